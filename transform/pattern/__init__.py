@@ -1,0 +1,1 @@
+"""Elements to the trade's objects and back: size, piece, outline, edge, corner, dart, mark."""
