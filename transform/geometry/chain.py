@@ -93,7 +93,7 @@ class Chain:
         return self.begin_of(index) + length_to(self.segments[index], t)
 
     def cut(self, first: float, last: float) -> Chain:
-        """The open chain from ``first`` on to ``last``; round the start of a closed chain where last <= first.
+        """The open chain from ``first`` on to ``last``, round the start of a closed one where last <= first.
 
         Equal places on a closed chain give the whole of it, opened there.
         """

@@ -137,9 +137,8 @@ def _line_meets_arc(arc: Arc, origin: complex, turn: complex) -> list[float]:
     found: list[float] = []
     for angle in (middle + spread, middle - spread):
         t = ((angle - e.first) * math.copysign(1, e.sweep)) % (2 * math.pi) / abs(e.sweep)
-        for candidate in (t, t - 2 * math.pi / abs(e.sweep)):
-            if -1e-9 <= candidate <= 1 + 1e-9:
-                found.append(min(1.0, max(0.0, candidate)))
+        turns = (t, t - 2 * math.pi / abs(e.sweep))
+        found.extend(min(1.0, max(0.0, u)) for u in turns if -1e-9 <= u <= 1 + 1e-9)
     return sorted(found)
 
 

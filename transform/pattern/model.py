@@ -38,8 +38,8 @@ class Item:
 
     ``place`` is the point that decides to which part it belongs; elements that make up one mark share it.
     ``chains`` are its lines by subpath, empty for what is not a drawn line. ``shared`` items serve every
-    size and never move. ``corner`` names the corner that a corner mark stands for, ``apex`` the label of
-    an apex mark.
+    size and never move. ``corner`` names the corner that a corner mark
+    stands for.
     """
 
     element: int
@@ -78,7 +78,6 @@ class Piece:
     was carried in from there and ``stitching_drawn`` is False; ``cut`` is None where the file draws no
     cut line. ``apexes`` are pivot marks by label (the empty label where a mark has none of its own).
     ``grain`` are the ends of the grainline and ``fold`` is the fold line; None where there is none.
-    ``inner`` lines that stand in the outline's own layers are among ``items``.
     """
 
     name: str
