@@ -1,0 +1,328 @@
+"""A removal in numbers: where its wedge, its pivot and its mouths lie on one piece in one size.
+
+Every place is measured on the pattern as it came. A removal that cannot be made on this piece is
+refused here, before anything is cut.
+"""
+
+from __future__ import annotations
+
+import cmath
+import math
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+
+from rules.lengths import Amount, KeptAngle, Share
+from rules.model import ApexPivot, DartPivot, EdgePivot, KnownDart, NewDart, Removal
+from transform.alter.problems import Asked
+from transform.geometry.nearest import line_meets, nearest
+from transform.pattern.model import Dart, Piece
+from transform.pattern.outline import Edge
+from transform.svg.labels import fold
+
+TOUCH = 0.5
+"""A wedge this near (mm) to the fold line or a centre seam touches it."""
+CENTRE_EDGES = frozenset(fold(f"{c} {side}") for c in ("centre", "center") for side in ("front", "back"))
+
+
+@dataclass(frozen=True, slots=True)
+class Mouth:
+    """Where the outline opens: between two places (equal for a new dart and for a pivot on an edge).
+
+    ``dart`` is None where nothing opens; ``share`` is the part of the closing angle that it takes.
+    """
+
+    first: float
+    last: float
+    dart: str | None
+    share: float
+    is_new: bool
+
+
+@dataclass(frozen=True, slots=True)
+class Closing:
+    """One wedge to close.
+
+    ``low`` and ``high`` are its outline places in the outline's order; ``first_leg`` and ``second_leg`` are
+    B and A, the legs as the person measures them; ``asked_mm`` is the width asked for.
+    """
+
+    name: str
+    edge: str
+    low: float
+    high: float
+    first_leg: complex
+    second_leg: complex
+    asked_mm: float
+    pivot: complex
+    pivot_dart: str | None
+    pivot_place: float | None
+    mouths: tuple[Mouth, ...]
+    draw_back: float | None
+    followed: bool
+    removal: Removal
+    asked: Asked
+
+
+@dataclass(frozen=True, slots=True)
+class Grade:
+    """The size being altered, the order of all sizes, and angles (rad) kept from another size, by removal."""
+
+    size: str
+    sizes: Sequence[str]
+    angles: Mapping[str, float]
+
+    def mm(self, amount: Amount) -> float:
+        """The amount in this size, mm."""
+        return amount.at(self.size, self.sizes)
+
+    def along(self, distance: Amount | Share, edge: Edge) -> float:
+        """The distance along ``edge`` in this size, mm."""
+        return distance.fraction * edge.length if isinstance(distance, Share) else self.mm(distance)
+
+
+def name_in(asked: Asked, what: str, wanted: str, known: Sequence[str]) -> str:
+    """The piece's own spelling of a name.
+
+    Raises:
+        AlterError: where the piece has none that compares equal.
+    """
+    for name in known:
+        if fold(name) == fold(wanted):
+            return name
+    raise asked.unknown(what, wanted, known)
+
+
+def edge_of(asked: Asked, wanted: str) -> Edge:
+    """The edge of the asked piece that is named ``wanted``."""
+    outline = asked.piece.stitching
+    return outline.edge(name_in(asked, "edge", wanted, outline.edge_names))
+
+
+def measured_from(asked: Asked, edge: Edge, start: str) -> bool:
+    """Whether ``edge`` is measured from its beginning (else from its end).
+
+    Raises:
+        AlterError: where ``start`` is at neither end.
+    """
+    outline = edge.outline
+    for name in (*outline.corners, *outline.edge_names):
+        if fold(name) == fold(start):
+            runs = edge.runs_from(name)
+            if runs is not None:
+                return runs
+    ends = [name for name in (*outline.corners, *outline.edge_names) if edge.runs_from(name) is not None]
+    raise asked.unknown(f"end of {edge.name} named", start, ends)
+
+
+def place_on(asked: Asked, edge: Edge, start: str, distance: float) -> float:
+    """Outline place at ``distance`` mm along ``edge`` from ``start``.
+
+    Raises:
+        AlterError: where the edge is not that long.
+    """
+    if not -1e-9 <= distance <= edge.length + 1e-6:
+        raise asked.refusal(
+            "past the edge",
+            f"{distance:.2f} mm is past the end of {edge.name}, which is {edge.length:.2f} mm long",
+        )
+    return edge.place(distance if measured_from(asked, edge, start) else edge.length - distance)
+
+
+def resolve(removal: Removal, asked: Asked, grade: Grade, opened_before: Mapping[str, Closing]) -> Closing:
+    """The removal in numbers on the asked piece.
+
+    ``opened_before`` are the closings that opened a new dart on this piece, by the dart's folded name.
+
+    Raises:
+        AlterError: where the removal does not fit the piece.
+    """
+    piece = asked.piece
+    edge = edge_of(asked, removal.edge)
+    forward = measured_from(asked, edge, removal.start)
+    pivot, pivot_dart, pivot_place = _pivot(removal, asked, grade, opened_before)
+    distance = grade.along(removal.distance, edge)
+    if not 0 <= distance <= edge.length:
+        raise asked.refusal(
+            "past the edge",
+            f"the wedge begins {distance:.2f} mm from {removal.start}, past the end of {edge.name}, which is "
+            f"{edge.length:.2f} mm long",
+        )
+    first = edge.place(distance if forward else edge.length - distance)
+    amount = removal.amount
+    if isinstance(amount, KeptAngle):
+        width = 0.0
+        angle: float | None = grade.angles[removal.name]
+    else:
+        width = grade.mm(amount)
+        reach = abs(piece.stitching.chain.point(first) - pivot)
+        angle = None
+        if removal.across:
+            if width >= 2 * reach:
+                raise asked.refusal(
+                    "too wide", f"{width:.2f} mm across is wider than a wedge can be {reach:.1f} mm away"
+                )
+            angle = 2 * math.asin(width / (2 * reach))
+    if angle is None:
+        if width > edge.length:
+            raise asked.refusal(
+                "too wide", f"{width:.2f} mm is more than {edge.name} holds ({edge.length:.2f} mm)"
+            )
+        if distance + width > edge.length + 1e-6:
+            raise asked.refusal(
+                "past the edge",
+                f"the wedge runs to {distance + width:.2f} mm from {removal.start}, past the end of "
+                f"{edge.name}, which is {edge.length:.2f} mm long",
+            )
+        second = edge.place(distance + width if forward else edge.length - distance - width)
+    else:
+        second = _at_angle(asked, edge, forward, first, pivot, angle)
+        gone = edge.distance(second)
+        width = width or abs((gone or 0.0) - (distance if forward else edge.length - distance))
+    if width <= 0:
+        raise asked.refusal("removal of nothing", "nothing is removed: the width is 0 mm")
+    low, high = (first, second) if forward else (second, first)
+    mouths, draw_back = _mouths(removal, asked, grade, pivot, pivot_dart, pivot_place, opened_before)
+    chain = piece.stitching.chain
+    return Closing(
+        name=removal.name,
+        edge=edge.name,
+        low=chain.wrap(low),
+        high=chain.wrap(high),
+        first_leg=chain.point(first),
+        second_leg=chain.point(second),
+        asked_mm=width,
+        pivot=pivot,
+        pivot_dart=pivot_dart,
+        pivot_place=pivot_place,
+        mouths=mouths,
+        draw_back=draw_back,
+        followed=False,
+        removal=removal,
+        asked=asked,
+    )
+
+
+def _at_angle(asked: Asked, edge: Edge, forward: bool, first: float, pivot: complex, angle: float) -> float:
+    """The place on ``edge``, on from ``first``, that is seen from the pivot at ``angle`` rad from it."""
+    chain = edge.outline.chain
+    leg = chain.point(first) - pivot
+    ahead = chain.tangent(first) if forward else -chain.tangent(first, before=True)
+    side = math.copysign(1.0, (leg.conjugate() * ahead).imag)
+    ray = leg * cmath.exp(1j * side * angle)
+    begun = edge.distance(first) or 0.0
+    best: float | None = None
+    for distance, place in line_meets(chain, pivot, ray):
+        along = edge.distance(place)
+        if distance <= 0 or along is None:
+            continue
+        on = along - begun if forward else begun - along
+        if on > 1e-9 and (best is None or on < best):
+            best = on
+    if best is None:
+        raise asked.refusal(
+            "past the edge", f"the wedge's second leg does not meet {edge.name}: it lies past its end"
+        )
+    return edge.place(begun + best if forward else begun - best)
+
+
+def _pivot(
+    removal: Removal, asked: Asked, grade: Grade, opened_before: Mapping[str, Closing]
+) -> tuple[complex, str | None, float | None]:
+    """Pivot point, the dart whose point it is, and its outline place where it is on an edge."""
+    piece = asked.piece
+    pivot = removal.pivot
+    if isinstance(pivot, DartPivot):
+        before = opened_before.get(fold(pivot.dart))
+        if before is not None:
+            return before.pivot, None, None
+        dart = _dart(asked, pivot.dart)
+        return dart.point, dart.name, None
+    if isinstance(pivot, EdgePivot):
+        edge = edge_of(asked, pivot.edge)
+        place = place_on(asked, edge, pivot.start, grade.along(pivot.distance, edge))
+        return piece.stitching.chain.point(place), None, place
+    return _apex(pivot, asked), None, None
+
+
+def _apex(pivot: ApexPivot, asked: Asked) -> complex:
+    apexes = asked.piece.apexes
+    if not apexes:
+        raise asked.refusal(
+            "no apex mark", "the piece has no apex mark; draw one in a layer labelled `apex mark`"
+        )
+    if pivot.label is None:
+        if len(apexes) > 1:
+            raise asked.refusal(
+                "which apex",
+                f"there are several apex marks: {', '.join(apexes)}; say `pivot: {{apex: LABEL}}`",
+            )
+        return next(iter(apexes.values()))
+    return apexes[name_in(asked, "apex mark", pivot.label, list(apexes))]
+
+
+def _dart(asked: Asked, wanted: str) -> Dart:
+    return asked.piece.dart(name_in(asked, "dart", wanted, [dart.name for dart in asked.piece.darts]))
+
+
+def _mouths(
+    removal: Removal,
+    asked: Asked,
+    grade: Grade,
+    pivot: complex,
+    pivot_dart: str | None,
+    pivot_place: float | None,
+    opened_before: Mapping[str, Closing],
+) -> tuple[tuple[Mouth, ...], float | None]:
+    """The mouths in the order written, and how far a dart's point stood off an apex that opens it."""
+    if pivot_place is not None:
+        return (Mouth(pivot_place, pivot_place, None, 1.0, is_new=False),), None
+    found: list[Mouth] = []
+    draw_back: float | None = None
+    for opening in removal.opens:
+        share = 1.0 if opening.share is None else opening.share
+        if isinstance(opening, NewDart):
+            if any(fold(dart.name) == fold(opening.name) for dart in asked.piece.darts):
+                raise asked.refusal(
+                    "dart exists", f"there is a dart {opening.name} already; say `opens: {{dart: …}}`"
+                )
+            if fold(opening.name) in opened_before:
+                raise asked.refusal(
+                    "dart exists",
+                    f"{opening.name} is opened by {opened_before[fold(opening.name)].name}; "
+                    f"say `opens: {{dart: {opening.name}}}` here",
+                )
+            edge = edge_of(asked, opening.edge)
+            place = place_on(asked, edge, opening.start, grade.along(opening.distance, edge))
+            found.append(Mouth(place, place, opening.name, share, is_new=True))
+            continue
+        found.append(_known_mouth(opening, asked, share, opened_before))
+        if fold(opening.name) not in opened_before:
+            dart = _dart(asked, opening.name)
+            if pivot_dart != dart.name and abs(dart.point - pivot) > 1e-6:
+                draw_back = abs(dart.point - pivot)
+    return tuple(found), draw_back
+
+
+def _known_mouth(
+    opening: KnownDart, asked: Asked, share: float, opened_before: Mapping[str, Closing]
+) -> Mouth:
+    before = opened_before.get(fold(opening.name))
+    if before is not None:
+        for mouth in before.mouths:
+            if mouth.dart is not None and fold(mouth.dart) == fold(opening.name):
+                return Mouth(mouth.first, mouth.last, mouth.dart, share, is_new=True)
+    dart = _dart(asked, opening.name)
+    return Mouth(dart.mouth[0], dart.mouth[1], dart.name, share, is_new=False)
+
+
+def distance_to_fold(piece: Piece, place: float) -> float:
+    """Distance (mm) of an outline place from the fold line or a centre seam; inf where there is none."""
+    outline = piece.stitching
+    point = outline.chain.point(place)
+    found = math.inf
+    if piece.fold is not None:
+        found = nearest(piece.fold, point)[1]
+    for stretch in outline.stretches:
+        if stretch.edge is not None and fold(stretch.edge) in CENTRE_EDGES:
+            found = min(found, nearest(stretch.chain, point)[1])
+    return found

@@ -1,0 +1,161 @@
+"""Finishing an opened mouth as a sewn dart: its point drawn back, its legs trued, its end capped."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from rules.model import SewnDart
+from transform.alter.closing import CENTRE_EDGES, Grade
+from transform.alter.problems import Asked
+from transform.alter.runs import NewStretch, SewnMouth
+from transform.geometry.chain import Chain
+from transform.geometry.folding import cap
+from transform.geometry.nearest import nearest
+from transform.geometry.segments import Line
+from transform.svg.labels import fold
+
+NEW_DART_DRAW_BACK = 25.0
+"""A new dart is sewn short of the apex by this much, mm, where nothing else is said."""
+
+
+@dataclass(frozen=True, slots=True)
+class Opened:
+    """A mouth as the closings left it: the hinge, and the two leg ends in the outline's order.
+
+    ``held`` is the leg (0 or 1) that did not turn.
+    """
+
+    dart: str
+    hinge: complex
+    legs: tuple[complex, complex]
+    held: int
+
+
+def draw_point_back(opened: Opened, distance: float, asked: Asked) -> complex:
+    """The dart point, moved from the hinge towards the middle of the mouth by ``distance`` mm.
+
+    Raises:
+        AlterError: where the mouth is nearer than that.
+    """
+    middle = (opened.legs[0] + opened.legs[1]) / 2
+    depth = abs(middle - opened.hinge)
+    if distance >= depth:
+        raise asked.refusal(
+            "drawn back too far",
+            f"{opened.dart} is {depth:.1f} mm deep; its point cannot be drawn back by {distance:.1f} mm",
+        )
+    return opened.hinge + (middle - opened.hinge) / depth * distance
+
+
+def true_legs(opened: Opened, point: complex) -> tuple[complex, complex]:
+    """Leg ends with legs of one length: the held leg stays, the other's end moves along its leg."""
+    lengths = [abs(leg - point) for leg in opened.legs]
+    legs = list(opened.legs)
+    other = 1 - opened.held
+    if abs(lengths[0] - lengths[1]) > 1e-9:
+        legs[other] = point + (legs[other] - point) / lengths[other] * lengths[opened.held]
+    return legs[0], legs[1]
+
+
+@dataclass(frozen=True, slots=True)
+class Bearings:
+    """Directions on a piece: ``down`` (unit) away from the shoulder, and the line of its centre, if any."""
+
+    down: complex
+    centre: Chain | None
+
+
+def bearings(
+    grain: tuple[complex, complex] | None, fold_line: Chain | None, stretches: tuple[NewStretch, ...]
+) -> Bearings:
+    """Down is along the grain (else the y axis), away from the shoulder; the centre is the fold line, else
+    the edge named centre front or centre back."""
+    down = 1j
+    if grain is not None and grain[0] != grain[1]:
+        down = (grain[1] - grain[0]) / abs(grain[1] - grain[0])
+    if down.imag < 0:
+        down = -down
+    shoulders = [s for s in stretches if s.edge is not None and fold(s.edge) == "shoulder" and s.runs]
+    if shoulders:
+        middle = _middle([s.chain for s in stretches if s.runs])
+        shoulder = _middle([s.chain for s in shoulders])
+        if ((middle - shoulder) * down.conjugate()).real < 0:
+            down = -down
+    centre = fold_line
+    if centre is None:
+        named = [s.chain for s in stretches if s.edge is not None and fold(s.edge) in CENTRE_EDGES and s.runs]
+        centre = named[0] if named else None
+    return Bearings(down, centre)
+
+
+def _middle(chains: list[Chain]) -> complex:
+    points = [chain.point(chain.length / 2) for chain in chains]
+    return sum(points) / len(points)
+
+
+def pressed_leg(
+    press: str | None, point: complex, legs: tuple[complex, complex], bearing: Bearings, asked: Asked
+) -> int:
+    """The leg (0 or 1) to whose side the intake is pressed.
+
+    Left out, a dart that lies more across the grain is pressed down, one more along it to the centre.
+
+    Raises:
+        AlterError: where it is to be pressed to a centre that the piece does not have.
+    """
+    axis = (legs[0] + legs[1]) / 2 - point
+    if press is None:
+        across = abs((axis.conjugate() * bearing.down).imag)
+        along = abs((axis.conjugate() * bearing.down).real)
+        press = "down" if across >= along or bearing.centre is None else "to centre"
+    if press in ("down", "up"):
+        lower = 0 if ((legs[0] - legs[1]) * bearing.down.conjugate()).real > 0 else 1
+        return lower if press == "down" else 1 - lower
+    if bearing.centre is None:
+        raise asked.refusal(
+            "no centre",
+            f"`press: {press}` needs a fold line or an edge named centre front or centre back; "
+            "press the dart down or up, or name the edge",
+        )
+    distances = [nearest(bearing.centre, leg)[1] for leg in legs]
+    inner = 0 if distances[0] <= distances[1] else 1
+    return inner if press == "to centre" else 1 - inner
+
+
+def sewn(
+    opened: Opened,
+    finish: SewnDart | None,
+    default_draw_back: float,
+    bearing: Bearings,
+    grade: Grade,
+    asked: Asked,
+) -> SewnMouth:
+    """The finished dart: point, legs of one length, pressed side, trim."""
+    asked_back = finish.draw_back if finish is not None else None
+    distance = default_draw_back if asked_back is None else grade.mm(asked_back)
+    point = draw_point_back(opened, distance, asked)
+    legs = true_legs(opened, point)
+    press = finish.press if finish is not None else None
+    trim = finish.trim if finish is not None else None
+    return SewnMouth(
+        opened.dart,
+        point,
+        legs,
+        pressed_leg(press, point, legs, bearing, asked),
+        None if trim is None else grade.mm(trim),
+    )
+
+
+def across_mouth(mouth: SewnMouth, before: Chain, after: Chain, drawn_in: bool, capped: bool) -> Chain:
+    """The outline from the first leg end to the second: both legs, the cap, or straight across.
+
+    ``before`` is the seam that arrives at the first leg end, ``after`` the one that goes on from the second.
+    """
+    first, second = mouth.legs
+    if drawn_in:
+        return Chain((Line(first, mouth.point), Line(mouth.point, second)))
+    if not capped:
+        return Chain((Line(first, second),))
+    if mouth.pressed == 0:
+        return cap(before.reversed(), first, second, mouth.point)
+    return cap(after, second, first, mouth.point).reversed()

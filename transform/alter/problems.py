@@ -1,0 +1,46 @@
+"""Refusals of a removal: what stands in the rules does not fit the pattern."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+
+from rules.problems import Problem, UngapeError, nearest
+from transform.pattern.model import Piece
+
+
+class AlterError(UngapeError):
+    """A pattern does not fit the rules (exit 3)."""
+
+
+@dataclass(frozen=True, slots=True)
+class Asked:
+    """Where in the rules something was asked, and of which piece: what every refusal of it begins with."""
+
+    rules: str
+    line: int
+    column: int
+    name: str
+    piece: Piece
+
+    def refusal(self, kind: str, text: str) -> AlterError:
+        """The error to raise."""
+        size = f" in size {self.piece.size}" if self.piece.size is not None else ""
+        problem = Problem(
+            kind=kind,
+            text=f"{self.name}: {self.piece.name}{size} ({self.piece.file}): {text}",
+            file=self.rules,
+            line=self.line,
+            column=self.column,
+            element=self.piece.label_path,
+            exit=3,
+        )
+        return AlterError((problem,))
+
+    def unknown(self, what: str, found: str, known: Iterable[str]) -> AlterError:
+        """The error for a name that the piece does not have, with what there is and the nearest."""
+        names = list(known)
+        near = nearest(found, names)
+        there = ", ".join(names) if names else "none"
+        hint = f"; did you mean {near}?" if near else ""
+        return self.refusal(f"unknown {what}", f"there is no {what} {found!r}; there is: {there}{hint}")

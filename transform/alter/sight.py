@@ -1,0 +1,170 @@
+"""Whether wedges and cuts lie where scissors could make them: inside the piece, clear of each other."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+
+import shapely
+
+from transform.alter.closing import TOUCH, Closing, distance_to_fold
+from transform.alter.cutting import HINGE
+from transform.alter.facts import Notice
+from transform.alter.regions import within
+from transform.geometry.nearest import line_meets
+from transform.pattern.model import Piece
+
+_CLEAR = 0.01
+_NEAR_END = 10.0
+
+
+def check_sight(piece: Piece, closings: Sequence[Closing]) -> list[Notice]:
+    """Refuse what cannot be cut; give notices for what is only close.
+
+    Raises:
+        AlterError: where a leg or a cut leaves the piece, crosses a dart or another wedge, or where a
+            wedge runs over a dart, past the edge, or into another wedge.
+    """
+    notices: list[Notice] = []
+    for index, closing in enumerate(closings):
+        _check_pivot(piece, closing)
+        _check_wedge(piece, closing)
+        for other in closings[:index]:
+            _check_apart(piece, closing, other)
+        for end in _cut_ends(piece, closing):
+            _check_clear(piece, closing, end)
+        notices.extend(_near_end(piece, closing))
+    return notices
+
+
+def _cut_ends(piece: Piece, closing: Closing) -> Iterator[complex]:
+    """Where the straight cuts from the pivot end: both legs, and the mouths."""
+    yield closing.first_leg
+    yield closing.second_leg
+    chain = piece.stitching.chain
+    for mouth in closing.mouths:
+        if mouth.dart is None or (not mouth.is_new and closing.pivot_dart == mouth.dart):
+            continue
+        yield chain.point(mouth.first)
+        if mouth.last != mouth.first:
+            yield chain.point(mouth.last)
+
+
+def _check_pivot(piece: Piece, closing: Closing) -> None:
+    if closing.pivot_place is not None or closing.pivot_dart is not None:
+        return
+    polygon = shapely.Polygon([(p.real, p.imag) for p in piece.stitching.chain.samples(0.5)])
+    if not shapely.intersects_xy(polygon, closing.pivot.real, closing.pivot.imag):
+        raise closing.asked.refusal(
+            "pivot outside", f"the pivot {_point(closing.pivot)} does not lie on the piece"
+        )
+
+
+def _check_wedge(piece: Piece, closing: Closing) -> None:
+    outline = piece.stitching
+    whole = outline.chain.length
+    width = (closing.high - closing.low) % whole
+    for index, stretch in enumerate(outline.stretches):
+        begin, end = outline.interval(index)
+        if stretch.dart is not None and within((begin + end) / 2, closing.low, closing.high, whole):
+            raise closing.asked.refusal(
+                "over a dart", f"the wedge on {closing.edge} runs over the mouth of {stretch.dart}"
+            )
+        if stretch.edge not in (None, closing.edge) and within(
+            (begin + end) / 2, closing.low, closing.high, whole
+        ):
+            raise closing.asked.refusal("past the edge", f"the wedge runs past the end of {closing.edge}")
+    for mouth in closing.mouths:
+        if width > 0 and within(mouth.first, closing.low, closing.high, whole):
+            raise closing.asked.refusal(
+                "over its mouth", "the wedge and the place that opens touch each other"
+            )
+    if closing.removal.pinched:
+        near = min(distance_to_fold(piece, place) for place in (closing.low, closing.high))
+        if near < TOUCH:
+            raise closing.asked.refusal(
+                "pinched at the fold",
+                "the wedge touches the fold line or a centre seam, where a pinch is shared by both halves: "
+                "give `removed`, the amount from this half, instead of `pinched`",
+            )
+
+
+def _check_apart(piece: Piece, closing: Closing, other: Closing) -> None:
+    whole = piece.stitching.chain.length
+    middle = (closing.low + ((closing.high - closing.low) % whole) / 2) % whole
+    if (
+        within(closing.low, other.low, other.high, whole)
+        or within(closing.high, other.low, other.high, whole)
+        or within(other.low, closing.low, closing.high, whole)
+        or within(middle, other.low, other.high, whole)
+    ):
+        raise closing.asked.refusal("wedges overlap", f"the wedge overlaps that of {other.name}")
+    for end in _cut_ends(piece, closing):
+        for far in _cut_ends(piece, other):
+            if _cross(closing.pivot, end, other.pivot, far):
+                raise closing.asked.refusal("crosses a wedge", f"a cut crosses a cut of {other.name}")
+
+
+def _check_clear(piece: Piece, closing: Closing, end: complex) -> None:
+    outline, pivot = piece.stitching, closing.pivot
+    reach = abs(end - pivot)
+    if reach < _CLEAR:
+        raise closing.asked.refusal("no wedge", f"the pivot lies on {closing.edge} itself, at the wedge")
+    for distance, place in line_meets(outline.chain, pivot, end - pivot):
+        if _CLEAR < distance < reach - _CLEAR:
+            index = outline.chain.locate(place)[0]
+            stretch = _stretch_of_segment(piece, index)
+            what = (
+                f"crosses {outline.stretches[stretch].dart}"
+                if outline.stretches[stretch].dart
+                else "leaves the piece"
+            )
+            raise closing.asked.refusal(
+                "cannot see the edge",
+                f"the straight cut from the pivot {_point(pivot)} to {_point(end)} {what} "
+                f"at {_point(outline.chain.point(place))}",
+            )
+    opened = {mouth.dart for mouth in closing.mouths}
+    for dart in piece.darts:
+        if dart.name in opened or dart.name == closing.pivot_dart:
+            continue
+        if any(_cross(pivot, end, dart.point, leg) for leg in dart.legs):
+            raise closing.asked.refusal(
+                "crosses a dart",
+                f"the straight cut from the pivot {_point(pivot)} to {_point(end)} crosses {dart.name}",
+            )
+
+
+def _stretch_of_segment(piece: Piece, segment: int) -> int:
+    for index, stretch in enumerate(piece.stitching.stretches):
+        segment -= len(stretch.chain.segments)
+        if segment < 0:
+            return index
+    return len(piece.stitching.stretches) - 1
+
+
+def _cross(a: complex, b: complex, c: complex, d: complex) -> bool:
+    """Whether two straight cuts cross, ends that meet left out."""
+    if min(abs(a - c), abs(a - d), abs(b - c), abs(b - d)) < HINGE:
+        return False
+
+    def side(p: complex, q: complex, r: complex) -> float:
+        return ((q - p).conjugate() * (r - p)).imag
+
+    return side(a, b, c) * side(a, b, d) < 0 and side(c, d, a) * side(c, d, b) < 0
+
+
+def _near_end(piece: Piece, closing: Closing) -> Iterator[Notice]:
+    edge = piece.stitching.edge(closing.edge)
+    distances = [edge.distance(place) or 0.0 for place in (closing.low, closing.high)]
+    room = min(min(distances), edge.length - max(distances))
+    if room < _NEAR_END:
+        yield Notice(
+            "near the edge's end",
+            piece.name,
+            f"{closing.name}: a leg of the wedge lies {room:.1f} mm from the end of {closing.edge}; the line "
+            "has little room to be drawn fair",
+        )
+
+
+def _point(point: complex) -> str:
+    return f"({point.real:.1f}, {point.imag:.1f})"
