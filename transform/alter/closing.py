@@ -40,12 +40,13 @@ class Mouth:
 
 @dataclass(frozen=True, slots=True)
 class Closing:
-    """One wedge to close.
+    """One wedge to close; ``index`` is its removal's place in the rules, from 0.
 
     ``low`` and ``high`` are its outline places in the outline's order; ``first_leg`` and ``second_leg`` are
     B and A, the legs as the person measures them; ``asked_mm`` is the width asked for.
     """
 
+    index: int
     name: str
     edge: str
     low: float
@@ -61,6 +62,11 @@ class Closing:
     followed: bool
     removal: Removal
     asked: Asked
+
+    @property
+    def angle(self) -> float:
+        """The wedge's angle on the pattern as it came, rad."""
+        return abs(cmath.phase((self.second_leg - self.pivot) / (self.first_leg - self.pivot)))
 
 
 @dataclass(frozen=True, slots=True)
@@ -128,8 +134,10 @@ def place_on(asked: Asked, edge: Edge, start: str, distance: float) -> float:
     return edge.place(distance if measured_from(asked, edge, start) else edge.length - distance)
 
 
-def resolve(removal: Removal, asked: Asked, grade: Grade, opened_before: Mapping[str, Closing]) -> Closing:
-    """The removal in numbers on the asked piece.
+def resolve(
+    index: int, removal: Removal, asked: Asked, grade: Grade, opened_before: Mapping[str, Closing]
+) -> Closing:
+    """Removal number ``index`` of the rules, in numbers on the asked piece.
 
     ``opened_before`` are the closings that opened a new dart on this piece, by the dart's folded name.
 
@@ -184,6 +192,7 @@ def resolve(removal: Removal, asked: Asked, grade: Grade, opened_before: Mapping
     mouths, draw_back = _mouths(removal, asked, grade, pivot, pivot_dart, pivot_place, opened_before)
     chain = piece.stitching.chain
     return Closing(
+        index=index,
         name=removal.name,
         edge=edge.name,
         low=chain.wrap(low),

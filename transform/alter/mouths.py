@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
 
 from rules.model import SewnDart
-from transform.alter.closing import CENTRE_EDGES, Grade
+from transform.alter.closing import CENTRE_EDGES, Closing, Grade
+from transform.alter.cutting import Cut
 from transform.alter.problems import Asked
-from transform.alter.runs import NewStretch, SewnMouth
+from transform.alter.runs import NewStretch, Run, SewnMouth
 from transform.geometry.chain import Chain
 from transform.geometry.folding import cap
 from transform.geometry.nearest import nearest
@@ -66,10 +68,12 @@ class Bearings:
 
 
 def bearings(
-    grain: tuple[complex, complex] | None, fold_line: Chain | None, stretches: tuple[NewStretch, ...]
+    grain: tuple[complex, complex] | None, fold_line: Chain | None, stretches: Sequence[NewStretch]
 ) -> Bearings:
-    """Down is along the grain (else the y axis), away from the shoulder; the centre is the fold line, else
-    the edge named centre front or centre back."""
+    """Down is along the grain (else the y axis), away from the shoulder.
+
+    The centre is the fold line, else the edge named centre front or centre back.
+    """
     down = 1j
     if grain is not None and grain[0] != grain[1]:
         down = (grain[1] - grain[0]) / abs(grain[1] - grain[0])
@@ -159,3 +163,40 @@ def across_mouth(mouth: SewnMouth, before: Chain, after: Chain, drawn_in: bool, 
     if mouth.pressed == 0:
         return cap(before.reversed(), first, second, mouth.point)
     return cap(after, second, first, mouth.point).reversed()
+
+
+def opened_mouth(dart: str, made: Cut, openers: Sequence[Closing], stretches: Sequence[NewStretch]) -> Opened:
+    """The mouth of ``dart`` as the closings ``openers`` left it.
+
+    The hinge is the pivot of the closing that opens the dart from a point off its own, if there is one.
+    """
+    index = next(k for k, stretch in enumerate(stretches) if stretch.dart == dart)
+    before, after = stretches[index - 1], stretches[(index + 1) % len(stretches)]
+    chosen = next((c for c in openers if c.draw_back is not None), openers[0])
+    last = before.runs[-1].kept
+    still = last is not None and last.motion.is_identity
+    return Opened(
+        dart,
+        made.motion_of(chosen.pivot)(chosen.pivot),
+        (before.chain.end, after.chain.start),
+        0 if still else 1,
+    )
+
+
+def usual_draw_back(is_new: bool, openers: Sequence[Closing]) -> float:
+    """How far (mm) a dart's point is drawn back where the rules do not say.
+
+    25 mm for a new dart; an existing one keeps its point, or is drawn back by as much as it stood off.
+    """
+    if is_new:
+        return NEW_DART_DRAW_BACK
+    return max((c.draw_back for c in openers if c.draw_back is not None), default=0.0)
+
+
+def with_mouth(stretches: tuple[NewStretch, ...], dart: SewnMouth, *, capped: bool) -> tuple[NewStretch, ...]:
+    """The stretches with the outline across the mouth of ``dart`` drawn."""
+    index = next(k for k, stretch in enumerate(stretches) if stretch.dart == dart.dart)
+    before, after = stretches[index - 1], stretches[(index + 1) % len(stretches)]
+    line = across_mouth(dart, before.chain, after.chain, stretches[index].drawn_in, capped)
+    drawn = replace(stretches[index], runs=(Run(line),))
+    return (*stretches[:index], drawn, *stretches[index + 1 :])

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import dataclass
 
+from rules.model import Removal
 from rules.problems import Problem, UngapeError, nearest
 from transform.pattern.model import Piece
 
@@ -44,3 +45,25 @@ class Asked:
         there = ", ".join(names) if names else "none"
         hint = f"; did you mean {near}?" if near else ""
         return self.refusal(f"unknown {what}", f"there is no {what} {found!r}; there is: {there}{hint}")
+
+
+def unknown_piece(rules: str, removal: Removal, size: str, known: list[str]) -> AlterError:
+    """The error for a piece that the pattern does not have in this size."""
+    near = nearest(removal.piece, known)
+    hint = f"; did you mean {near}?" if near else ""
+    text = (
+        f"{removal.name}: there is no piece {removal.piece!r} in size {size}; there is: "
+        f"{', '.join(known) or 'none'}{hint}"
+    )
+    return AlterError(
+        (
+            Problem(
+                kind="unknown piece",
+                text=text,
+                file=rules,
+                line=removal.where.line,
+                column=removal.where.column,
+                exit=3,
+            ),
+        )
+    )

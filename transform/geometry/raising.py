@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from transform.geometry.blend import join_at
-from transform.geometry.chain import Chain, chain_of
+from transform.geometry.chain import Chain
 from transform.geometry.fit import fit_cubics
 
 _REACH = 60.0
@@ -34,7 +34,7 @@ def fill(before: Chain, after: Chain) -> FilledMouth:
 
 
 def raised(hem: Chain, corner: complex, turn: complex, reach: float) -> Chain:
-    """The hem drawn anew from ``corner`` on, in a smooth curve to nothing at ``reach`` mm.
+    """The hem drawn anew from ``corner`` to ``reach`` mm along it, in a smooth curve to nothing there.
 
     Args:
         hem: open chain that begins at the seam which was shortened.
@@ -58,5 +58,4 @@ def raised(hem: Chain, corner: complex, turn: complex, reach: float) -> Chain:
         rise, rise_slope = u**3 - 2 * u**2 + u, 3 * u**2 - 4 * u + 1
         tangent = hem.tangent(place, before=k > 0) + (shift * slope + bend * rise_slope) / reach
         samples.append((hem.point(place) + shift * fall + bend * rise, tangent / abs(tangent)))
-    drawn = Chain(fit_cubics(samples, _TOLERANCE))
-    return chain_of([drawn, hem.cut(reach, hem.length)])
+    return Chain(fit_cubics(samples, _TOLERANCE))

@@ -1,0 +1,85 @@
+"""Drawing a closed edge anew, and rounding off the kink that a closing leaves in a seam at its pivot."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from itertools import pairwise
+
+from transform.alter.sections import Joint, Section
+from transform.geometry.blend import rounded
+from transform.geometry.chain import Chain
+from transform.geometry.fair import FairLine, close_fair, close_straight
+
+_SHARED = 120.0
+"""Closures with less than this between them (mm) share the line there."""
+
+
+@dataclass(frozen=True, slots=True)
+class ClosedEdge:
+    """The line of one or of several closures: which they were (old places of each wedge's ends)."""
+
+    wedges: tuple[tuple[float, float], ...]
+    line: str
+    drawn: FairLine
+
+
+def is_straight(chain: Chain) -> bool:
+    """Whether an edge lies within 0.5 mm of its chord."""
+    chord = chain.end - chain.start
+    if abs(chord) < 1e-9:
+        return False
+    unit = chord.conjugate() / abs(chord)
+    return all(abs(((p - chain.start) * unit).imag) <= 0.5 for p in chain.samples(2.0))
+
+
+def draw_closures(section: Section, straight: bool, whole: float) -> tuple[Section, list[ClosedEdge]]:
+    """The section with a line over all its closures; ``whole`` is the old outline's length, mm."""
+    closures = [k for k in range(len(section.runs) - 1) if section.joint(k, whole) is Joint.CLOSURE]
+    if not closures:
+        return section, []
+    places = [section.ends[k] for k in closures]
+    bounds = [0.0, *places, section.chain.length]
+    chains = [section.chain.cut(a, b) for a, b in pairwise(bounds)]
+    wedges = [section.gap(k) for k in closures]
+    if straight:
+        drawn = close_straight(chains)
+        whole_line = section.redrawn(0.0, section.chain.length, drawn.chain)
+        return whole_line, [ClosedEdge(tuple(wedges), "straight", drawn)]
+    done: list[ClosedEdge] = []
+    for first, last in reversed(_groups(chains)):
+        row = chains[first : last + 1]
+        if first > 0:
+            row[0] = row[0].cut(row[0].length / 2, row[0].length)
+        if last < len(chains) - 1:
+            row[-1] = row[-1].cut(0.0, row[-1].length / 2)
+        drawn = close_fair(row)
+        section = section.redrawn(
+            places[first] - drawn.reach[0], places[last - 1] + drawn.reach[1], drawn.chain
+        )
+        done.append(ClosedEdge(tuple(wedges[first:last]), "fair", drawn))
+    return section, done
+
+
+def _groups(chains: Sequence[Chain]) -> list[tuple[int, int]]:
+    """First and last chain of each group of closures that share the lines between them."""
+    groups = [(0, 1)]
+    for k in range(1, len(chains) - 1):
+        if chains[k].length < _SHARED:
+            groups[-1] = (groups[-1][0], k + 1)
+        else:
+            groups.append((k, k + 1))
+    return groups
+
+
+def round_hinges(section: Section, whole: float) -> Section:
+    """The section with every kink at a pivot rounded off, as little as is needed to be smooth."""
+    for k in reversed(range(len(section.runs) - 1)):
+        if section.joint(k, whole) is not Joint.HINGE:
+            continue
+        place = section.ends[k]
+        blend = rounded(section.chain.cut(0.0, place), section.chain.cut(place, section.chain.length))
+        if blend is not None:
+            reach, cubic = blend
+            section = section.redrawn(place - reach, place + reach, Chain((cubic,)))
+    return section

@@ -1,0 +1,207 @@
+"""All closings of one piece, and then all finishing: the alteration as a person would do it on paper."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+
+from rules.model import Finish, TakenOut
+from transform.alter.allowance import redraw_cut
+from transform.alter.assembling import OpenMouth, assemble, open_mouths
+from transform.alter.carrying import carry_items
+from transform.alter.closed_edges import ClosedEdge, draw_closures, is_straight, round_hinges
+from transform.alter.closing import Closing, Grade
+from transform.alter.cutting import Cut, cut
+from transform.alter.facts import Notice, OpenedFacts, RemovalFacts
+from transform.alter.holding import held_part
+from transform.alter.mouths import (
+    Bearings,
+    bearings,
+    opened_mouth,
+    sewn,
+    usual_draw_back,
+    with_mouth,
+)
+from transform.alter.new_outline import new_outline
+from transform.alter.regions import Division
+from transform.alter.runs import NewStretch, SewnMouth
+from transform.alter.sections import begun_at_an_edge, sections, with_sections
+from transform.alter.sight import check_sight
+from transform.alter.taken_out import take_out
+from transform.alter.telling import intake_before, removal_facts
+from transform.alter.trueing import seams_trued
+from transform.geometry.chain import chain_of
+from transform.geometry.nearest import nearest
+from transform.pattern.altered import AlteredPiece
+from transform.pattern.model import Dart, Piece
+from transform.pattern.outline import Outline
+
+
+@dataclass(frozen=True)
+class PieceResult:
+    """An altered piece, the facts of its removals, what a person should look at, and the cut itself."""
+
+    altered: AlteredPiece
+    removals: tuple[RemovalFacts, ...]
+    notices: tuple[Notice, ...]
+    cut: Cut
+
+
+@dataclass(frozen=True)
+class _Finished:
+    """The stretches with every mouth finished, the sewn darts, and what is to be told of the mouths."""
+
+    stretches: tuple[NewStretch, ...]
+    darts: Mapping[str, SewnMouth]
+    opened: Mapping[str, OpenedFacts]
+
+
+def alter_piece(
+    piece: Piece, closings: Sequence[Closing], grade: Grade, finishes: Mapping[str, Finish | None]
+) -> PieceResult:
+    """Make the closings on the piece, in order, and finish it.
+
+    ``finishes`` gives for each dart that opens how its mouth is finished (None: as is usual for it).
+
+    Raises:
+        AlterError: where a closing or a finish does not fit the piece.
+    """
+    notices = check_sight(piece, closings)
+    outline = piece.stitching
+    divisions = [Division(closing, outline.chain) for closing in closings]
+    held = [held_part(piece, c, division) for c, division in zip(closings, divisions, strict=True)]
+    made = cut(outline.chain, closings, divisions, held)
+    mouths = open_mouths(made)
+    stretches, closed = _draw_edges(piece, closings, begun_at_an_edge(assemble(outline, made, mouths)))
+    finished = _finish_mouths(piece, made, mouths, stretches, grade, finishes)
+    stitching = new_outline(outline, finished.stretches, made.motion_of)
+    new_cut = None
+    if piece.cut is not None:
+        new_cut = redraw_cut(outline, piece.cut, finished.stretches, tuple(finished.darts.values()))
+    items, carried = carry_items(piece, made, stitching)
+    altered = AlteredPiece(
+        piece=piece,
+        stitching=stitching,
+        cut=new_cut,
+        items=items,
+        darts=_darts(piece, made, mouths, finished.darts, stitching),
+    )
+    facts = removal_facts(piece, made, stitching, closed, finished.opened)
+    return PieceResult(altered, facts, (*notices, *carried), made)
+
+
+def _draw_edges(
+    piece: Piece, closings: Sequence[Closing], stretches: tuple[NewStretch, ...]
+) -> tuple[tuple[NewStretch, ...], list[ClosedEdge]]:
+    """Every closed edge drawn anew, every kink at a pivot rounded off."""
+    outline = piece.stitching
+    whole = outline.chain.length
+    asked_lines = {c.edge: c.removal.line for c in closings if c.removal.line is not None}
+    parts, closed = sections(stretches), []
+    for index, section in enumerate(parts):
+        straight = False
+        if section.edge is not None:
+            old = outline.edge(section.edge)
+            chains = [outline.stretches[k].chain for k in old.indices]
+            line = asked_lines.get(section.edge)
+            straight = line == "straight" or (line is None and is_straight(chain_of(chains)))
+        section, lines = draw_closures(section, straight, whole)
+        closed.extend(lines)
+        parts[index] = round_hinges(section, whole)
+    return with_sections(stretches, parts), closed
+
+
+def _finish_mouths(
+    piece: Piece,
+    made: Cut,
+    mouths: Sequence[OpenMouth],
+    stretches: tuple[NewStretch, ...],
+    grade: Grade,
+    finishes: Mapping[str, Finish | None],
+) -> _Finished:
+    bearing = _bearings(piece, made, stretches)
+    darts: dict[str, SewnMouth] = {}
+    opened: dict[str, OpenedFacts] = {}
+
+    def corner_point(name: str) -> complex | None:
+        place = piece.stitching.corners.get(name)
+        if place is None:
+            return None
+        point = piece.stitching.chain.point(place)
+        return made.motion_of(point)(point)
+
+    for mouth in mouths:
+        openers = [t.closing for t in made.turns if any(m.dart == mouth.dart for m in t.closing.mouths)]
+        asked = openers[0].asked
+        state = opened_mouth(mouth.dart, made, openers, stretches)
+        finish = finishes.get(mouth.dart)
+        if isinstance(finish, TakenOut):
+            stretches = take_out(stretches, mouth.dart, finish, corner_point, asked)
+            opened[mouth.dart] = _opened_facts(piece, mouth, state.hinge, state.legs)
+            continue
+        dart = sewn(state, finish, usual_draw_back(mouth.is_new, openers), bearing, grade, asked)
+        stretches = seams_trued(stretches, dart, state)
+        stretches = with_mouth(stretches, dart, capped=mouth.is_new or piece.dart(mouth.dart).capped)
+        darts[mouth.dart] = dart
+        opened[mouth.dart] = _opened_facts(piece, mouth, dart.point, dart.legs)
+    return _Finished(stretches, darts, opened)
+
+
+def _bearings(piece: Piece, made: Cut, stretches: Sequence[NewStretch]) -> Bearings:
+    grain = piece.grain
+    if grain is not None:
+        motion = made.motion_of((grain[0] + grain[1]) / 2)
+        grain = motion(grain[0]), motion(grain[1])
+    centre = piece.fold
+    if centre is not None:
+        middle = centre.point(centre.length / 2)
+        centre = centre.moved(made.motion_of(middle))
+    return bearings(grain, centre, stretches)
+
+
+def _opened_facts(
+    piece: Piece, mouth: OpenMouth, point: complex, legs: tuple[complex, complex]
+) -> OpenedFacts:
+    before = intake_before(piece, mouth)
+    return OpenedFacts(
+        mouth.dart, before, abs(legs[0] - legs[1]), (abs(legs[0] - point), abs(legs[1] - point))
+    )
+
+
+def _darts(
+    piece: Piece,
+    made: Cut,
+    mouths: Sequence[OpenMouth],
+    sewn_darts: Mapping[str, SewnMouth],
+    stitching: Outline,
+) -> dict[str, Dart]:
+    """The darts that are new or that changed or moved, by name."""
+    known = {dart.name: dart for dart in piece.darts}
+    found: dict[str, Dart] = {}
+    for mouth in mouths:
+        dart = sewn_darts.get(mouth.dart)
+        place = stitching.mouth_of(mouth.dart)
+        if dart is None or place is None:
+            continue
+        old = known.get(mouth.dart)
+        found[mouth.dart] = Dart(
+            name=mouth.dart,
+            point=dart.point,
+            legs=dart.legs,
+            mouth=place,
+            drawn_in=old is not None and old.drawn_in,
+            capped=old is None or old.capped,
+            elements=() if old is None else old.elements,
+        )
+    opened = {mouth.dart for mouth in mouths}
+    for name, old in known.items():
+        motion = made.motion_of(old.point)
+        if name in opened or motion.is_identity:
+            continue
+        legs = motion(old.legs[0]), motion(old.legs[1])
+        place = stitching.mouth_of(name) or (
+            nearest(stitching.chain, legs[0])[0],
+            nearest(stitching.chain, legs[1])[0],
+        )
+        found[name] = Dart(name, motion(old.point), legs, place, old.drawn_in, old.capped, old.elements)
+    return found

@@ -1,0 +1,151 @@
+"""Sections of the new outline: one edge without a mouth between, redrawn from place to place."""
+
+from __future__ import annotations
+
+import bisect
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+from enum import Enum
+from functools import cached_property
+from itertools import pairwise
+
+from transform.alter.runs import Kept, NewStretch, Run
+from transform.geometry.chain import SNAP, Chain, chain_of
+from transform.geometry.nearest import nearest
+
+
+class Joint(Enum):
+    """What lies between two neighbouring runs of a section."""
+
+    PLAIN = "nothing"
+    CLOSURE = "a wedge was closed here"
+    HINGE = "the outline turns about a pivot here"
+
+
+@dataclass(frozen=True)
+class Section:
+    """Runs of one edge end to end; ``owners`` gives the index of the stretch that each run belongs to."""
+
+    edge: str | None
+    runs: tuple[Run, ...]
+    owners: tuple[int, ...]
+
+    @cached_property
+    def chain(self) -> Chain:
+        """All runs as one open chain."""
+        return chain_of(run.chain for run in self.runs)
+
+    @cached_property
+    def ends(self) -> tuple[float, ...]:
+        """Place along the section at which each run ends, mm."""
+        found, total = [], 0.0
+        for run in self.runs:
+            total += run.chain.length
+            found.append(total)
+        return tuple(found)
+
+    def joint(self, index: int, whole: float) -> Joint:
+        """What lies between run ``index`` and the next, on an old outline ``whole`` mm long."""
+        before, after = self.runs[index].kept, self.runs[index + 1].kept
+        if before is None or after is None:
+            return Joint.PLAIN
+        gap = (after.first - before.last) % whole
+        if min(gap, whole - gap) > 2 * SNAP:
+            return Joint.CLOSURE
+        return Joint.PLAIN if before.motion == after.motion else Joint.HINGE
+
+    def gap(self, index: int) -> tuple[float, float]:
+        """The old outline's places between which all is gone after run ``index``.
+
+        Raises:
+            ValueError: where a run beside it was drawn anew.
+        """
+        before, after = self.runs[index].kept, self.runs[index + 1].kept
+        if before is None or after is None:
+            raise ValueError("a run that was drawn anew has no place on the old outline")
+        return before.last, after.first
+
+    def redrawn(self, first: float, last: float, line: Chain) -> Section:
+        """The section with ``line`` in the place of what lay from ``first`` to ``last``.
+
+        Where the line covers the joint of two shapes of the edge it is divided beside that joint.
+        """
+        covered = self._between(first, last) or self._at(first)
+        drawn: list[tuple[Run, int]] = []
+        for (_, owner), (run, following) in pairwise(covered):
+            if owner != following:
+                place, _ = nearest(line, run.chain.start)
+                drawn.append((Run(line.cut(0.0, place)), owner))
+                line = line.cut(place, line.length)
+        drawn.append((Run(line), covered[-1][1]))
+        rows = [*self._between(0.0, first), *drawn, *self._between(last, self.chain.length)]
+        rows = [row for row in rows if row[0].chain.segments]
+        return Section(self.edge, tuple(row[0] for row in rows), tuple(row[1] for row in rows))
+
+    def _between(self, first: float, last: float) -> list[tuple[Run, int]]:
+        """The runs between two places, clipped to them, with their owners."""
+        found, begin = [], 0.0
+        for run, owner, end in zip(self.runs, self.owners, self.ends, strict=True):
+            low, high = max(begin, first), min(end, last)
+            if high - low > SNAP:
+                found.append((clipped(run, low - begin, high - begin), owner))
+            begin = end
+        return found
+
+    def _at(self, place: float) -> list[tuple[Run, int]]:
+        index = min(bisect.bisect_left(self.ends, place - SNAP), len(self.runs) - 1)
+        return [(self.runs[index], self.owners[index])]
+
+
+def clipped(run: Run, first: float, last: float) -> Run:
+    """The part of a run between two places along it, mm."""
+    length = run.chain.length
+    if first < SNAP and last > length - SNAP:
+        return run
+    kept = run.kept
+    return Run(
+        run.chain.cut(first, last),
+        None if kept is None else Kept(kept.first + first, kept.first + min(last, length), kept.motion),
+    )
+
+
+def sections(stretches: Sequence[NewStretch]) -> list[Section]:
+    """The outline's sections in order; mouths belong to none. An edge never runs over the list's end."""
+    found: list[Section] = []
+    for index, stretch in enumerate(stretches):
+        if stretch.dart is not None:
+            continue
+        owners = tuple([index] * len(stretch.runs))
+        last = found[-1] if found else None
+        if (
+            last is not None
+            and stretch.edge is not None
+            and last.edge == stretch.edge
+            and last.owners[-1] == index - 1
+        ):
+            found[-1] = Section(last.edge, last.runs + stretch.runs, last.owners + owners)
+        else:
+            found.append(Section(stretch.edge, stretch.runs, owners))
+    return found
+
+
+def with_sections(stretches: Sequence[NewStretch], done: Sequence[Section]) -> tuple[NewStretch, ...]:
+    """The stretches with the runs of their sections put in; one that lost all its runs goes."""
+    runs: dict[int, list[Run]] = {}
+    for section in done:
+        for run, owner in zip(section.runs, section.owners, strict=True):
+            runs.setdefault(owner, []).append(run)
+    return tuple(
+        stretch if stretch.dart is not None else replace(stretch, runs=tuple(runs[index]))
+        for index, stretch in enumerate(stretches)
+        if stretch.dart is not None or index in runs
+    )
+
+
+def begun_at_an_edge(stretches: tuple[NewStretch, ...]) -> tuple[NewStretch, ...]:
+    """The cyclic stretches, turned so that no edge runs over the end of the list."""
+    count = len(stretches)
+    for k in range(count):
+        if stretches[k].dart is not None or stretches[k].edge != stretches[k - 1].edge:
+            return stretches[k:] + stretches[:k]
+    return stretches
