@@ -11,6 +11,7 @@ from transform.alter.closing import Closing, Grade, resolve
 from transform.alter.facts import Notice, RemovalFacts, SizeResult
 from transform.alter.piece import PieceResult, alter_piece
 from transform.alter.problems import AlterError, Asked, unknown_piece
+from transform.alter.working import Working
 from transform.pattern.altered import AlteredPiece
 from transform.pattern.model import Piece
 from transform.svg.labels import fold
@@ -35,6 +36,7 @@ def alter_size(
     altered: list[AlteredPiece] = []
     facts: list[RemovalFacts] = []
     notices: list[Notice] = []
+    workings: list[Working] = []
     problems: list[Problem] = []
     for piece, removals in _by_piece(rules, size, pieces, problems):
         try:
@@ -45,10 +47,11 @@ def alter_size(
         altered.append(result.altered)
         facts.extend(result.removals)
         notices.extend(result.notices)
+        workings.append(result.working)
     if problems:
         raise AlterError(tuple(problems))
     facts.sort(key=lambda fact: fact.index)
-    return SizeResult(tuple(altered), tuple(facts), (), tuple(notices))
+    return SizeResult(tuple(altered), tuple(facts), (), tuple(notices), tuple(workings))
 
 
 def kept_angles(rules: Rules, size: str, pieces: Sequence[Piece], sizes: Sequence[str]) -> dict[str, float]:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from transform.alter.working import Working
 from transform.pattern.altered import AlteredPiece
 
 
@@ -42,8 +43,8 @@ class RemovalFacts:
 
     ``index`` says which removal of the rules it is, counted from 0; ``followed`` is True where it was made on
     a linked piece. ``pivot`` and ``legs`` (B, then A) are as they were in the file that came in. ``line`` is
-    ``fair`` or ``straight``; ``reach`` is how far from the closure the line was drawn anew, on the held
-    part's side first. ``edge_before``, ``edge_after``, ``shortened``, ``reach`` and ``moved`` count a closed
+    ``fair`` or ``straight``; ``reach`` is how far from the closure the line was drawn anew, on B's
+    side first. ``edge_before``, ``edge_after``, ``shortened``, ``reach`` and ``moved`` count a closed
     edge once, with all the removals that close it. ``opened`` is empty where nothing opens.
     """
 
@@ -77,9 +78,10 @@ class StripFacts:
 
 @dataclass(frozen=True, slots=True)
 class SizeResult:
-    """What one size becomes: the pieces that change, and what is to be said about them."""
+    """What one size becomes: the pieces that change, what is to be said about them, and how it was done."""
 
     altered: tuple[AlteredPiece, ...] = ()
     removals: tuple[RemovalFacts, ...] = ()
     strips: tuple[StripFacts, ...] = ()
     notices: tuple[Notice, ...] = ()
+    workings: tuple[Working, ...] = ()

@@ -30,6 +30,7 @@ from transform.alter.sight import check_sight
 from transform.alter.taken_out import take_out
 from transform.alter.telling import intake_before, removal_facts
 from transform.alter.trueing import seams_trued
+from transform.alter.working import Working
 from transform.geometry.chain import chain_of
 from transform.geometry.nearest import nearest
 from transform.pattern.altered import AlteredPiece
@@ -39,12 +40,12 @@ from transform.pattern.outline import Outline
 
 @dataclass(frozen=True)
 class PieceResult:
-    """An altered piece, the facts of its removals, what a person should look at, and the cut itself."""
+    """An altered piece, the facts of its removals, what a person should look at, and how it was done."""
 
     altered: AlteredPiece
     removals: tuple[RemovalFacts, ...]
     notices: tuple[Notice, ...]
-    cut: Cut
+    working: Working
 
 
 @dataclass(frozen=True)
@@ -72,7 +73,8 @@ def alter_piece(
     held = [held_part(piece, c, division) for c, division in zip(closings, divisions, strict=True)]
     made = cut(outline.chain, closings, divisions, held)
     mouths = open_mouths(made)
-    stretches, closed = _draw_edges(piece, closings, begun_at_an_edge(assemble(outline, made, mouths)))
+    bare = begun_at_an_edge(assemble(outline, made, mouths))
+    stretches, closed = _draw_edges(piece, closings, bare)
     finished = _finish_mouths(piece, made, mouths, stretches, grade, finishes)
     stitching = new_outline(outline, finished.stretches, made.motion_of)
     new_cut = None
@@ -87,7 +89,8 @@ def alter_piece(
         darts=_darts(piece, made, mouths, finished.darts, stitching),
     )
     facts = removal_facts(piece, made, stitching, closed, finished.opened)
-    return PieceResult(altered, facts, (*notices, *carried), made)
+    working = Working(piece, made, bare, finished.stretches, tuple(finished.darts.values()), tuple(closed))
+    return PieceResult(altered, facts, (*notices, *carried), working)
 
 
 def _draw_edges(
