@@ -64,6 +64,11 @@ class Closing:
     asked: Asked
 
     @property
+    def measured_along(self) -> bool:
+        """Whether the width asked for is an arc of the edge, not a width across or an angle kept."""
+        return not self.removal.across and not isinstance(self.removal.amount, KeptAngle)
+
+    @property
     def angle(self) -> float:
         """The wedge's angle on the pattern as it came, rad."""
         return abs(cmath.phase((self.second_leg - self.pivot) / (self.first_leg - self.pivot)))

@@ -248,7 +248,7 @@ class Arc:
         )
 
     def cubics(self) -> tuple[Cubic, ...]:
-        """Cubics along the arc, one for each 22.5° at most: within 4e-9 of the radius.
+        """Cubics along the arc, one for each 22.5° at most: within 7e-8 of the radius.
 
         The handle is 4/3·tan(angle/4) of the radius, which meets the arc at both ends and the middle.
         """

@@ -1,0 +1,277 @@
+"""The laws that every result must obey, each as a function that yields what breaks it, with the figure.
+
+They compare the piece as it came, the working, and the piece read again from the bytes about to be
+written; shapely judges areas and what lies inside.
+"""
+
+from __future__ import annotations
+
+import cmath
+import math
+from collections.abc import Iterator
+
+import shapely
+
+from transform.alter.runs import NewStretch, Run, SewnMouth
+from transform.alter.working import Working
+from transform.geometry.chain import Chain
+from transform.geometry.folding import fold_line
+from transform.geometry.motion import Motion
+from transform.geometry.nearest import nearest
+from transform.geometry.segments import Line, direction
+from transform.pattern.model import Piece
+from transform.pattern.outline import Outline
+
+RIGID_MM = 1e-6
+ANGLE_RAD = 1e-6
+ARC_MM = 1e-6
+AREA_MM2 = 0.5
+JOIN_RAD = math.radians(0.1)
+OUTSIDE_MM = 0.5
+LEGS_MM = 0.02
+FOLD_MM = 0.05
+_STEP = 0.5
+
+
+def polygon(chain: Chain) -> shapely.Polygon:
+    """The area within a closed chain, flattened at steps of 0.5 mm."""
+    return shapely.Polygon([(p.real, p.imag) for p in chain.samples(_STEP)])
+
+
+def rigid(working: Working, after: Piece) -> Iterator[str]:
+    """Every kept part of the stitching line lies where its one rotation puts it, to 1e-6 mm."""
+    old, new = working.cut.outline, after.stitching.chain
+    allowed = RIGID_MM if after.stitching_drawn else 0.05
+    for run in _kept(working.stretches):
+        kept = run.kept
+        if kept is None:
+            continue
+        chain = old.cut(kept.first, kept.last)
+        for segment in chain.segments:
+            for t in (0.0, 0.5, 1.0):
+                distance = nearest(new, kept.motion(segment.point(t)))[1]
+                if distance > allowed:
+                    point = segment.point(t)
+                    yield (
+                        f"the line from ({point.real:.2f}, {point.imag:.2f}) lies {distance:.2e} mm from "
+                        "where its part was turned to"
+                    )
+                    return
+
+
+def _kept(stretches: tuple[NewStretch, ...]) -> Iterator[Run]:
+    for stretch in stretches:
+        for run in stretch.runs:
+            if run.kept is not None:
+                yield run
+
+
+def angles(working: Working, after: Piece) -> Iterator[str]:
+    """Every mouth opens by the sum of the angles closed at its pivot, measured on the file that came."""
+    stretches = working.bare
+    for index, stretch in enumerate(stretches):
+        openers = [
+            (turn, mouth)
+            for turn in working.cut.turns
+            for mouth in turn.closing.mouths
+            if mouth.dart is not None and mouth.dart == stretch.dart
+        ]
+        if not openers:
+            continue
+        before, behind = stretches[index - 1], stretches[(index + 1) % len(stretches)]
+        opened = _turned(working, before.runs[-1], after) / _turned(working, behind.runs[0], after)
+        closed = math.fsum(turn.angle * mouth.share for turn, mouth in openers)
+        error = abs(abs(cmath.phase(opened)) - closed)
+        if error > ANGLE_RAD * (1 if after.stitching_drawn else 1e4):
+            yield (
+                f"{stretch.dart} opens by {math.degrees(abs(cmath.phase(opened))):.6f}°, "
+                f"but {math.degrees(closed):.6f}° were closed"
+            )
+    for turn in working.cut.turns:
+        if abs(turn.angle - turn.closing.angle) > ANGLE_RAD and len(working.cut.turns) == 1:
+            yield (
+                f"{turn.closing.name} turned by {math.degrees(turn.angle):.6f}°, "
+                f"but its wedge is {math.degrees(turn.closing.angle):.6f}° wide"
+            )
+
+
+def _turned(working: Working, run: Run, after: Piece) -> complex:
+    """The turn of a kept run, measured between its farthest points on the new line, as a unit complex."""
+    kept = run.kept
+    if kept is None:
+        raise ValueError("a bare run is a kept one")
+    old = working.cut.outline.cut(kept.first, kept.last)
+    start = old.start
+    far = max((s.end for s in old.segments), key=lambda point: abs(point - start))
+    new = after.stitching.chain
+    ends = [new.point(nearest(new, kept.motion(point))[0]) for point in (start, far)]
+    turn = (ends[1] - ends[0]) / (far - start)
+    return turn / abs(turn)
+
+
+def arcs(working: Working) -> Iterator[str]:
+    """The arc taken out of an edge is the width that was asked for; nothing else of the outline is lost."""
+    outline = working.cut.outline
+    for turn in working.cut.turns:
+        closing = turn.closing
+        taken = outline.cut(closing.low, closing.high).length
+        if closing.measured_along and abs(taken - closing.asked_mm) > ARC_MM:
+            yield f"{closing.name} took {taken:.6f} mm of {closing.edge}, not {closing.asked_mm:.6f}"
+    kept = math.fsum(run.chain.length for run in _kept(working.bare))
+    gone = math.fsum(arc.last - arc.first for arc in working.cut.arcs if arc.gone)
+    if abs(kept + gone - outline.length) > 1e-4:
+        yield f"{outline.length - kept - gone:.4f} mm of the outline were lost or doubled"
+
+
+def areas(working: Working, after: Piece) -> Iterator[str]:
+    """Area after = area before - wedges + mouths filled ± what drawing lines anew moved, to 0.5 mm²."""
+    before = polygon(working.piece.stitching.chain).area
+    wedges = sum(division.wedge.area for division in working.cut.divisions)
+    drawn = _drawn_area(working)
+    expected = before - wedges + drawn
+    found = polygon(after.stitching.chain).area
+    allowed = AREA_MM2 if after.stitching_drawn else 0.1 * after.stitching.chain.length
+    if abs(found - expected) > allowed:
+        yield f"the area is {found:.2f} mm² where {expected:.2f} mm² were expected"
+
+
+def _drawn_area(working: Working) -> float:
+    """Area that the drawn lines and filled mouths add to the bare parts, mm².
+
+    The bare parts are the old piece without its wedges; where a mouth opens the old piece ended at the
+    pivot's cut, where a dart stood open it ended at the outline across its mouth.
+    """
+    bare = [run.chain for stretch in working.bare for run in stretch.runs]
+    parts: list[complex] = []
+    for stretch in working.bare:
+        if stretch.runs:
+            parts.extend(p for run in stretch.runs for p in run.chain.samples(_STEP))
+        else:
+            parts.append(_hinge(working, stretch))
+    whole = _signed_area(parts)
+    new = _signed_area([p for stretch in working.stretches for p in stretch.chain.samples(_STEP)])
+    filled = sum(_old_intake(working, stretch) for stretch in working.bare if not stretch.runs)
+    return new - whole - filled if bare else 0.0
+
+
+def _hinge(working: Working, stretch: NewStretch) -> complex:
+    for turn in working.cut.turns:
+        if any(mouth.dart == stretch.dart for mouth in turn.closing.mouths):
+            return working.cut.motion_of(turn.closing.pivot)(turn.closing.pivot)
+    raise ValueError(f"nothing opens {stretch.dart}")
+
+
+def _old_intake(working: Working, stretch: NewStretch) -> float:
+    """Area between the old outline across a dart's mouth and its pivot, mm² (0 for a new dart)."""
+    for turn in working.cut.turns:
+        for mouth in turn.closing.mouths:
+            if mouth.dart == stretch.dart and mouth.first != mouth.last:
+                line = working.cut.outline.cut(mouth.first, mouth.last).samples(_STEP)
+                return _signed_area([*line, turn.closing.pivot])
+    return 0.0
+
+
+def _signed_area(points: list[complex]) -> float:
+    total = 0.0
+    before = points[-1]
+    for point in points:
+        total += (before.conjugate() * point).imag
+        before = point
+    return total / 2
+
+
+def closed_edges(working: Working, after: Piece) -> Iterator[str]:
+    """A line drawn over a closure joins the rest in its direction, has no corner, and stays inside."""
+    new = after.stitching
+    bare = polygon(_bare_chain(working)).buffer(0)
+    for closed in working.closed:
+        if closed.line != "fair":
+            continue
+        drawn = closed.drawn.chain
+        for joint, inner in (
+            (drawn.start, False),
+            (drawn.end, False),
+            *((s.end, True) for s in drawn.segments[:-1]),
+        ):
+            place = nearest(new.chain, joint)[0]
+            if not inner and _at_edge_end(new, place):
+                continue
+            turn = abs(cmath.phase(_leaving(new.chain, place) / _arriving(new.chain, place)))
+            if turn > JOIN_RAD:
+                yield (
+                    f"the line over the closure turns by {math.degrees(turn):.2f}° at "
+                    f"({joint.real:.1f}, {joint.imag:.1f})"
+                )
+        outside = max(bare.distance(shapely.Point(p.real, p.imag)) for p in drawn.samples(1.0))
+        if outside > OUTSIDE_MM + 0.01:
+            yield f"the line over the closure runs {outside:.2f} mm outside the closed edges"
+
+
+def _bare_chain(working: Working) -> Chain:
+    segments = [s for stretch in working.bare for run in stretch.runs for s in run.chain.segments]
+    return Chain(tuple(segments), closed=True)
+
+
+def _at_edge_end(outline: Outline, place: float) -> bool:
+    whole = outline.chain.length
+    return any(min(abs(begin - place), whole - abs(begin - place)) < 1e-3 for begin in outline.begins)
+
+
+def _arriving(chain: Chain, place: float) -> complex:
+    index, t = chain.locate(place, before=True)
+    return direction(chain.segments[index], t)
+
+
+def _leaving(chain: Chain, place: float) -> complex:
+    index, t = chain.locate(place)
+    return direction(chain.segments[index], t)
+
+
+def darts(working: Working, after: Piece) -> Iterator[str]:
+    """Both legs of a sewn dart are of one length, and its cap folds on to the seam it is pressed to."""
+    for mouth in working.mouths:
+        try:
+            dart = after.dart(mouth.dart)
+        except KeyError:
+            yield f"{mouth.dart} is not in the file that was written"
+            continue
+        lengths = [abs(leg - dart.point) for leg in dart.legs]
+        if abs(lengths[0] - lengths[1]) > LEGS_MM:
+            yield f"the legs of {mouth.dart} are {lengths[0]:.3f} and {lengths[1]:.3f} mm long"
+        if dart.capped and not dart.drawn_in:
+            yield from _cap(mouth, after)
+
+
+def _cap(mouth: SewnMouth, after: Piece) -> Iterator[str]:
+    outline = after.stitching
+    index = next((k for k, s in enumerate(outline.stretches) if s.dart == mouth.dart), None)
+    if index is None:
+        yield f"the outline has no mouth for {mouth.dart}"
+        return
+    line = outline.stretches[index].chain
+    before, behind = outline.stretches[index - 1], outline.stretches[(index + 1) % len(outline.stretches)]
+    seam = before.chain.reversed() if mouth.pressed == 0 else behind.chain
+    last = seam.segments[-1]
+    seam = seam.joined(Chain((Line(seam.end, seam.end + direction(last, 1.0) * 200.0),)))
+    leg = mouth.legs[mouth.pressed] - mouth.point
+    across_leg = Motion.reflection(mouth.point, leg)
+    axis = fold_line(mouth.point, *mouth.legs)
+    across_fold = Motion.reflection(mouth.point, axis)
+    worst = 0.0
+    for point in line.samples(2.0):
+        side = ((point - mouth.point) * axis.conjugate()).imag * (leg * axis.conjugate()).imag
+        folded = across_leg(point if side >= 0 else across_fold(point))
+        worst = max(worst, nearest(seam, folded)[1])
+    if worst > FOLD_MM:
+        yield f"folded, the cap of {mouth.dart} lies up to {worst:.3f} mm off the seam"
+
+
+def uncrossed(working: Working, after: Piece) -> Iterator[str]:
+    """No outline crosses itself unless it did before."""
+    pairs = [("stitching line", working.piece.stitching, after.stitching)]
+    if working.piece.cut is not None and after.cut is not None:
+        pairs.append(("cut line", working.piece.cut, after.cut))
+    for name, old, new in pairs:
+        if polygon(old.chain).is_valid and not polygon(new.chain).is_valid:
+            why = shapely.is_valid_reason(polygon(new.chain))
+            yield f"the {name} crosses itself ({why})"
