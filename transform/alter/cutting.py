@@ -97,12 +97,12 @@ def cut(
     that stays.
     """
     whole = outline.length
-    divisions = {0.0}
+    places = {0.0}
     for closing in closings:
-        divisions.update((closing.low, closing.high))
+        places.update((closing.low, closing.high))
         for mouth in closing.mouths:
-            divisions.update((outline.wrap(mouth.first), outline.wrap(mouth.last)))
-    firsts = _apart(sorted(divisions), whole)
+            places.update((outline.wrap(mouth.first), outline.wrap(mouth.last)))
+    firsts = _apart(sorted(places), whole)
     lasts = [*firsts[1:], whole]
     motions = [STAY] * len(firsts)
     gone = [False] * len(firsts)

@@ -95,17 +95,20 @@ def angles(working: Working, after: Piece) -> Iterator[str]:
             )
 
 
-def _turned(working: Working, run: Run, after: Piece) -> complex:
-    """The turn of a kept run, measured between its farthest points on the new line, as a unit complex."""
-    kept = run.kept
+def _turned(working: Working, bare: Run, after: Piece) -> complex:
+    """The turn of the part to which a bare run belongs, as a unit complex.
+
+    It is measured on the new line between the farthest points of the part's longest run that was kept.
+    """
+    mine = [r for r in _kept(working.stretches) if bare.kept and r.kept and r.kept.motion == bare.kept.motion]
+    kept = max(mine, key=lambda run: run.chain.length).kept
     if kept is None:
-        raise ValueError("a bare run is a kept one")
+        raise ValueError("a kept run knows where it was kept from")
     old = working.cut.outline.cut(kept.first, kept.last)
-    start = old.start
-    far = max((s.end for s in old.segments), key=lambda point: abs(point - start))
+    far = max((s.end for s in old.segments), key=lambda point: abs(point - old.start))
     new = after.stitching.chain
-    ends = [new.point(nearest(new, kept.motion(point))[0]) for point in (start, far)]
-    turn = (ends[1] - ends[0]) / (far - start)
+    ends = [new.point(nearest(new, kept.motion(point))[0]) for point in (old.start, far)]
+    turn = (ends[1] - ends[0]) / (far - old.start)
     return turn / abs(turn)
 
 
