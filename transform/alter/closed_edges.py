@@ -3,14 +3,20 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from itertools import pairwise
 
+from transform.alter.runs import Kept, Run
 from transform.alter.sections import Joint, Section
 from transform.geometry.blend import rounded
 from transform.geometry.chain import Chain
 from transform.geometry.fair import FairLine, close_fair, close_straight
+from transform.geometry.joining import with_end, with_start
+from transform.geometry.motion import Motion
+from transform.geometry.segments import Line
 
+_STUB = 1e-4
+"""Length (mm) of the bit of line that stands for an edge's direction where a wedge took all the rest."""
 _SHARED = 120.0
 """Closures with less than this between them (mm) share the line there."""
 
@@ -33,8 +39,62 @@ def is_straight(chain: Chain) -> bool:
     return all(abs(((p - chain.start) * unit).imag) <= 0.5 for p in chain.samples(2.0))
 
 
-def draw_closures(section: Section, straight: bool, whole: float) -> tuple[Section, list[ClosedEdge]]:
-    """The section with a line over all its closures; ``whole`` is the old outline's length, mm."""
+@dataclass(frozen=True, slots=True)
+class EdgeEnd:
+    """Where an edge ends of which a wedge took the last bit: the neighbour's end, the old direction there.
+
+    ``place`` is the end's place on the old outline; ``motion`` that of the neighbour.
+    """
+
+    point: complex
+    tangent: complex
+    place: float
+    motion: Motion
+
+
+def draw_closures(
+    section: Section, straight: bool, whole: float, start: EdgeEnd | None = None, end: EdgeEnd | None = None
+) -> tuple[Section, list[ClosedEdge]]:
+    """The section with a line over all its closures; ``whole`` is the old outline's length, mm.
+
+    ``start`` and ``end`` are given where a wedge reached the edge's own end: the line then meets the
+    neighbour's end in the edge's old direction there.
+    """
+    section = _with_stubs(section, start, end)
+    drawn, closed = _drawn(section, straight, whole)
+    return _without_stubs(drawn, start, end), closed
+
+
+def _with_stubs(section: Section, start: EdgeEnd | None, end: EdgeEnd | None) -> Section:
+    """The section with a stub beyond a wedge at its end, which gives the line its direction there."""
+    runs, owners = list(section.runs), list(section.owners)
+    if start is not None:
+        stub = Line(start.point - start.tangent * _STUB, start.point)
+        runs.insert(0, Run(Chain((stub,)), Kept(start.place - _STUB, start.place, start.motion)))
+        owners.insert(0, owners[0])
+    if end is not None:
+        stub = Line(end.point, end.point + end.tangent * _STUB)
+        runs.append(Run(Chain((stub,)), Kept(end.place, end.place + _STUB, end.motion)))
+        owners.append(owners[-1])
+    return Section(section.edge, tuple(runs), tuple(owners))
+
+
+def _without_stubs(section: Section, start: EdgeEnd | None, end: EdgeEnd | None) -> Section:
+    """The section between the points where its neighbours end; what is left of the stubs goes."""
+    rows = [
+        (run, owner)
+        for run, owner in zip(section.runs, section.owners, strict=True)
+        if run.chain.length > 2 * _STUB or (start is None and end is None)
+    ]
+    runs = [run for run, _ in rows]
+    if start is not None:
+        runs[0] = replace(runs[0], chain=with_start(runs[0].chain, start.point))
+    if end is not None:
+        runs[-1] = replace(runs[-1], chain=with_end(runs[-1].chain, end.point))
+    return Section(section.edge, tuple(runs), tuple(owner for _, owner in rows))
+
+
+def _drawn(section: Section, straight: bool, whole: float) -> tuple[Section, list[ClosedEdge]]:
     closures = [k for k in range(len(section.runs) - 1) if section.joint(k, whole) is Joint.CLOSURE]
     if not closures:
         return section, []

@@ -122,7 +122,7 @@ def measured_from(asked: Asked, edge: Edge, start: str) -> bool:
             if runs is not None:
                 return runs
     ends = [name for name in (*outline.corners, *outline.edge_names) if edge.runs_from(name) is not None]
-    raise asked.unknown(f"end of {edge.name} named", start, ends)
+    raise asked.unknown("end", start, ends, f" of {edge.name}")
 
 
 def place_on(asked: Asked, edge: Edge, start: str, distance: float) -> float:

@@ -9,7 +9,7 @@ from rules.model import Finish, TakenOut
 from transform.alter.allowance import redraw_cut
 from transform.alter.assembling import OpenMouth, assemble, open_mouths
 from transform.alter.carrying import carry_items
-from transform.alter.closed_edges import ClosedEdge, draw_closures, is_straight, round_hinges
+from transform.alter.closed_edges import ClosedEdge, EdgeEnd, draw_closures, is_straight, round_hinges
 from transform.alter.closing import Closing, Grade
 from transform.alter.cutting import Cut, cut
 from transform.alter.facts import Notice, OpenedFacts, RemovalFacts
@@ -25,13 +25,13 @@ from transform.alter.mouths import (
 from transform.alter.new_outline import new_outline
 from transform.alter.regions import Division
 from transform.alter.runs import NewStretch, SewnMouth
-from transform.alter.sections import begun_at_an_edge, sections, with_sections
+from transform.alter.sections import Section, begun_at_an_edge, sections, with_sections
 from transform.alter.sight import check_sight
 from transform.alter.taken_out import take_out
 from transform.alter.telling import intake_before, removal_facts
 from transform.alter.trueing import seams_trued
 from transform.alter.working import Working
-from transform.geometry.chain import chain_of
+from transform.geometry.chain import SNAP, chain_of
 from transform.geometry.nearest import nearest
 from transform.pattern.altered import AlteredPiece
 from transform.pattern.model import Dart, Piece
@@ -101,6 +101,7 @@ def _draw_edges(
     whole = outline.chain.length
     asked_lines = {c.edge: c.removal.line for c in closings if c.removal.line is not None}
     parts, closed = sections(stretches), []
+    bare = list(parts)
     for index, section in enumerate(parts):
         straight = False
         if section.edge is not None:
@@ -108,10 +109,29 @@ def _draw_edges(
             chains = [outline.stretches[k].chain for k in old.indices]
             line = asked_lines.get(section.edge)
             straight = line == "straight" or (line is None and is_straight(chain_of(chains)))
-        section, lines = draw_closures(section, straight, whole)
+        start = _edge_end(outline, section, bare[index - 1], at_start=True)
+        end = _edge_end(outline, section, bare[(index + 1) % len(bare)], at_start=False)
+        section, lines = draw_closures(section, straight, whole, start, end)
         closed.extend(lines)
         parts[index] = round_hinges(section, whole)
     return with_sections(stretches, parts), closed
+
+
+def _edge_end(outline: Outline, section: Section, neighbour: Section, *, at_start: bool) -> EdgeEnd | None:
+    """The end of the section's edge where a wedge took all of it up to there; None where none did."""
+    run, beside = (section.runs[0], neighbour.runs[-1]) if at_start else (section.runs[-1], neighbour.runs[0])
+    if section.edge is None or run.kept is None or beside.kept is None:
+        return None
+    edge, whole = outline.edge(section.edge), outline.chain.length
+    own, place = (run.kept.first, edge.begin) if at_start else (run.kept.last, edge.end)
+    next_to = beside.kept.last if at_start else beside.kept.first
+    gap, apart = abs(own - place) % whole, abs(next_to - place) % whole
+    if min(gap, whole - gap) <= SNAP or min(apart, whole - apart) > SNAP:
+        return None
+    motion = beside.kept.motion
+    tangent = motion.direction(outline.chain.tangent(place, before=not at_start))
+    point = beside.chain.end if at_start else beside.chain.start
+    return EdgeEnd(point, tangent, place, motion)
 
 
 def _finish_mouths(

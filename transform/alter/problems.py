@@ -38,13 +38,15 @@ class Asked:
         )
         return AlterError((problem,))
 
-    def unknown(self, what: str, found: str, known: Iterable[str]) -> AlterError:
+    def unknown(self, what: str, found: str, known: Iterable[str], whose: str = "") -> AlterError:
         """The error for a name that the piece does not have, with what there is and the nearest."""
         names = list(known)
         near = nearest(found, names)
         there = ", ".join(names) if names else "none"
         hint = f"; did you mean {near}?" if near else ""
-        return self.refusal(f"unknown {what}", f"there is no {what} {found!r}; there is: {there}{hint}")
+        return self.refusal(
+            f"unknown {what}", f"there is no {what}{whose} named {found!r}; there is: {there}{hint}"
+        )
 
 
 def unknown_piece(rules: str, removal: Removal, size: str, known: list[str]) -> AlterError:
