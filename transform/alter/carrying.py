@@ -84,7 +84,7 @@ def _moved(item: Item, motion: Motion) -> Change | None:
 def _on_new_line(piece: Piece, item: Item, motion: Motion, stitching: Outline) -> Motion:
     """The shift that brings a mark of the seam from where the old line went to the line drawn anew."""
     old, new = piece.stitching, stitching
-    if item.role is Role.CORNER_MARKS and item.corner in old.corners and item.corner in new.corners:
+    if item.role is Role.CORNER_MARKS and item.corner is not None and item.corner in old.corners:
         was = motion(old.chain.point(old.corners[item.corner]))
         return Motion(shift=_unless_tiny(new.chain.point(new.corners[item.corner]) - was))
     if item.role is not Role.NOTCHES:

@@ -107,7 +107,7 @@ class Division:
 
     def part_of_edge(self, intervals: Sequence[tuple[float, float]]) -> int | None:
         """The one part on which all of an edge lies; None where it lies on several."""
-        parts = set()
+        parts: set[int | None] = set()
         for first, last in intervals:
             reach = (last - first) % self.outline.length or last - first
             parts.update(self.part_at(self.outline.wrap(first + reach * k / 32)) for k in range(1, 32))

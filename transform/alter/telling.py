@@ -57,7 +57,7 @@ def removal_facts(
                 line=drawn.line,
                 reach=(back, on) if begins_low else (on, back),
                 moved=drawn.drawn.moved,
-                opened=tuple(opened[m.dart] for m in closing.mouths if m.dart in opened),
+                opened=tuple(opened[m.dart] for m in closing.mouths if m.dart is not None),
             )
         )
     return tuple(found)
