@@ -67,13 +67,11 @@ class Document:
         """The local name of a drawing element; ``{namespace}name`` for any other."""
         tag = str(self.nodes[element].tag)
         if self._prefix:
-            return (
-                tag[len(self._prefix) :]
-                if tag.startswith(self._prefix)
-                else tag
-                if tag[0] == "{"
-                else "{}" + tag
-            )
+            if tag.startswith(self._prefix):
+                return tag[len(self._prefix) :]
+            # The parser reads the text of an entity without the namespace that is in force around it.
+            if tag[0] != "{" and not self.from_entity(element):
+                return "{}" + tag
         return tag
 
     def get(self, element: int, name: str) -> str | None:
