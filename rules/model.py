@@ -21,6 +21,8 @@ class Position:
 
 
 NOWHERE = Position(1, 1)
+LINKED_TOLERANCE = Fixed(0.5)
+"""Edges of linked pieces may differ by this much, mm, where the rules do not say."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -133,7 +135,7 @@ class Linked:
     follows: str
     along: tuple[str, ...]
     dart: Literal["closed", "sewn"] = "closed"
-    tolerance: Amount = Fixed(0.5)
+    tolerance: Amount = LINKED_TOLERANCE
     where: Position = NOWHERE
 
 

@@ -1,0 +1,342 @@
+"""A rules file becomes a model; what is wrong in it is told all at once, with its place."""
+
+from __future__ import annotations
+
+import jsonschema
+import pytest
+import yaml
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from rules.lengths import Fixed, KeptAngle, PerSize, Share, Stepped, format_length, read_length
+from rules.model import (
+    ApexPivot,
+    DartPivot,
+    EdgePivot,
+    KnownDart,
+    NewDart,
+    SewnDart,
+    TakenOut,
+    Term,
+)
+from rules.problems import Problem, RulesError, nearest
+from rules.reading import read_rules, read_rules_text
+from rules.schema import schema
+from tests.rules.examples import FULL, SMALL
+
+
+def problems(text: str | bytes) -> tuple[Problem, ...]:
+    with pytest.raises(RulesError) as caught:
+        read_rules_text(text, "x.gape.yaml")
+    return caught.value.problems
+
+
+def test_the_whole_format() -> None:
+    rules = read_rules_text(FULL, "x.gape.yaml")
+    assert rules.sizes == ("10", "12", "00")
+    assert rules.names == {"front": ("Vorderteil", "devant"), "size": ("Größe",)}
+    assert rules.user_unit == 1.0
+    assert [(f.label, f.selector) for f in rules.find][1] == ("front/cut line", "#path22")
+    assert rules.allowance is not None
+    assert rules.allowance.default == Fixed(15)
+    assert rules.allowance.by_edge == {"neckline": Fixed(6)}
+    assert [e.name for e in rules.edges["front"]] == ["neckline", "side seam", "bust dart"]
+    assert rules.edges["front"][1].stretches == (("underarm point", "upper leg"), ("lower leg", "side hem"))
+    neck, arm, across, back = rules.removals
+    assert (neck.name, neck.start, neck.distance, neck.amount) == (
+        "neck gape",
+        "shoulder",
+        Fixed(110),
+        Fixed(20),
+    )
+    assert neck.pinched
+    assert neck.across
+    assert neck.again
+    assert (neck.hold, neck.line) == ("centre front", "straight")
+    assert neck.pivot == ApexPivot()
+    assert neck.opens == (NewDart("bust dart", "side seam", "armhole", Fixed(60)),)
+    assert neck.finish == SewnDart(Fixed(25), "down", Fixed(15))
+    assert arm.name == "front armhole"
+    assert arm.distance == Share(0.4)
+    assert isinstance(arm.amount, Stepped)
+    assert (arm.amount.at_size, arm.amount.mm, arm.amount.step) == ("12", 15.875, -0.5)
+    assert arm.pivot == DartPivot("bust dart")
+    assert arm.opens == (KnownDart("bust dart"),)
+    assert arm.finish == SewnDart(Fixed(25))
+    assert across.name == "front armhole 2"
+    assert isinstance(across.distance, PerSize)
+    assert across.distance.by_size == {"10": 9, "12": 10, "00": 11}
+    assert across.amount == KeptAngle("12", 10.0)
+    assert across.pivot == EdgePivot("neckline", "shoulder", Fixed(34.925))
+    assert across.opens == ()
+    assert back.pivot == ApexPivot("shoulder blade")
+    assert [o.share for o in back.opens] == [0.6, 0.4]
+    assert back.finish == TakenOut("hem", "centre back")
+    facing, lining = rules.linked
+    assert (facing.along, facing.dart, facing.tolerance) == (("neckline",), "closed", Fixed(0.5))
+    assert (lining.along, lining.dart, lining.tolerance) == (("neckline", "armhole"), "sewn", Fixed(1))
+    assert rules.strips[0].follows == (Term("front", "neckline", 2), Term("back", "neckline", 2))
+    assert rules.strips[0].ratio == 0.95
+    assert rules.seams[0].ease == (0, 0)
+    assert rules.seams[1].join[1] == (Term("a/b x 2", "cap"),)
+    assert rules.seams[1].join[0] == (Term("front", "armhole"), Term("back", "armhole"))
+    assert rules.seams[1].ease == (10, 25)
+    assert (rules.accept[0].kind, rules.accept[0].piece) == ("wide dart", "front")
+    assert rules.revision is not None
+    assert (rules.revision.mark, rules.revision.date) == ("B", "2026-11-25")
+
+
+@pytest.mark.parametrize("text", [FULL, SMALL])
+def test_the_schema_takes_what_the_reader_takes(text: str) -> None:
+    document = yaml.load(text.replace("2026-11-25", '"2026-11-25"'), Loader=yaml.SafeLoader)
+    jsonschema.Draft202012Validator.check_schema(schema())
+    jsonschema.validate(_string_keys(document), schema())
+
+
+def _string_keys(value: object) -> object:
+    if isinstance(value, dict):
+        return {str(key): _string_keys(item) for key, item in value.items()}
+    return [_string_keys(item) for item in value] if isinstance(value, list) else value
+
+
+CASES = [
+    ("removals:", "removls:", "unknown word", 4, 1, "did you mean `removals`?"),
+    ("ungape: 1", "ungape: 2", "wrong version", 1, 9, "version 1"),
+    ("edge: neckline", "ege: neckline", "unknown word", 5, 20, "did you mean `edge`?"),
+    ("distance: 50", "distance: far", "wrong value", 5, 62, "a length is a number"),
+    ("distance: 50", "distance: 140%", "wrong value", 5, 62, "0% to 100%"),
+    ("distance: 50", "distance: -50", "wrong value", 5, 62, "not negative"),
+    ("distance: 50", "distance: [50]", "wrong value", 5, 62, "a list"),
+    ("distance: 50", "distance: 5 furlongs", "wrong value", 5, 62, "is no unit here"),
+    ("distance: 50", "distance: 5 ft", "wrong value", 5, 62, "mm, cm and in"),
+    ("distance: 50", "distance: 1/0 in", "wrong value", 5, 62, "divided by 0"),
+    ("distance: 50", "distance: 999999999", "wrong value", 5, 62, "100 m"),
+    ("removed: 10", "removed: 0", "removal of nothing", 5, 75, "nothing would be removed"),
+    ("removed: 10", "pinched: {'10': 0 mm}", "removal of nothing", 5, 75, "nothing would be removed"),
+    ("removed: 10", "removed: 10, pinched: 5", "clash", 5, 5, "both are given"),
+    (", removed: 10", "", "clash", 5, 5, "neither is given"),
+    ("removed: 10", "removed: {at: 12, amount: 1, step: 1, keep: angle}", "clash", 5, 75, "not both"),
+    ("removed: 10", "removed: {at: 12, amout: 1}", "missing value", 5, 75, "`amount` is missing"),
+    ("removed: 10", "removed: {}", "missing value", 5, 75, "no size"),
+    ("removed: 10", "removed: {'10': x}", "wrong value", 5, 82, "a length is a number"),
+    ("{dart: bust dart}", "{drt: bust dart}", "unknown word", 5, 87, "did you mean `dart`?"),
+    ("{dart: bust dart}", "bust dart", "wrong value", 5, 86, "allowed: `apex` or `{apex: …}`"),
+    ("{dart: bust dart}", "apex", "missing value", 5, 5, "say what `opens`"),
+    ("{dart: bust dart}", "{dart: d}, opens: {dart: d, share: 50%}", "clash", 5, 104, "add up to 100%"),
+    ("{dart: bust dart}", "{dart: d}, opens: {dart: d, share: 0%}", "wrong value", 5, 121, "such as `60%`"),
+    ("{dart: bust dart}", "{dart: d}, opens: {dart: d, share: x%}", "wrong value", 5, 121, "such as `60%`"),
+    (
+        "{dart: bust dart}",
+        "{edge: e, from: f, distance: 1}, opens: {dart: d}",
+        "clash",
+        5,
+        126,
+        "nothing opens",
+    ),
+    ("{dart: bust dart}", "{dart: d}, finish: {press: dwn}", "unknown word", 5, 113, "did you mean `down`?"),
+    ("{dart: bust dart}", "{dart: d}, finish: {press: }", "wrong value", 5, 113, "found nothing"),
+    ("{dart: bust dart}", "{dart: d}, finish: {to: x}", "missing value", 5, 105, "`take out at` is missing"),
+    (
+        "{dart: bust dart}",
+        "{dart: d}, finish: {take out at: hem, to: x, press: up}",
+        "clash",
+        5,
+        131,
+        "is for a sewn dart",
+    ),
+    ("{dart: bust dart}", "{dart: d}, again: 1", "wrong value", 5, 104, "allowed: yes, no"),
+    ("out: fixed", "out: ../fixed", "wrong value", 3, 6, "a folder below"),
+    ("out: fixed\n", "", "missing value", 1, 1, "`out` is missing"),
+    ("[a.svg]", "[/a.svg]", "wrong value", 2, 12, "beside this one"),
+    ("[a.svg]", "['{sz}.svg']", "wrong value", 2, 12, "{size}, {piece}"),
+    ("[a.svg]", "[]", "missing value", 2, 11, "at least 1"),
+    ("out: fixed", "out: fixed\nout: other", "duplicate key", 4, 1, "stands here twice, first in line 3"),
+    ("out: fixed", "out: fixed\nunits: m", "unknown word", 4, 8, "allowed: mm, cm, in"),
+    ("out: fixed", "out: fixed\nunits: [mm]", "wrong value", 4, 8, "a list"),
+    ("out: fixed", "out: fixed\nsizes: 10", "wrong value", 4, 8, "allowed: a list"),
+    ("out: fixed", "out: fixed\nedges: {front: {neckline: [a]}}", "missing value", 4, 27, "at least 2"),
+    ("out: fixed", "out: fixed\nedges: front", "wrong value", 4, 8, "allowed: a mapping"),
+    ("out: fixed", "out: fixed\nseams: [{join: [a/b]}]", "wrong value", 4, 16, "two sides"),
+    ("out: fixed", "out: fixed\nseams: [{join: [a/b, c]}]", "wrong value", 4, 22, "PIECE/EDGE"),
+    ("out: fixed", "out: fixed\nseams: [{join: [a/b, [c]]}]", "wrong value", 4, 22, "PIECE/EDGE"),
+    ("out: fixed", "out: fixed\nseams: [a]", "wrong value", 4, 9, "a mapping of join"),
+    (
+        "out: fixed",
+        "out: fixed\nseams: [{join: [a/b, c/d], ease: 5 .. 2}]",
+        "wrong value",
+        4,
+        34,
+        "smaller first",
+    ),
+    (
+        "out: fixed",
+        "out: fixed\nseams: [{join: [a/b, c/d], ease: x}]",
+        "wrong value",
+        4,
+        34,
+        "10 mm .. 25 mm",
+    ),
+    ("out: fixed", "out: fixed\nseams: [{join: [a/b, c/d], ease: [1]}]", "wrong value", 4, 34, "such as"),
+    ("out: fixed", "out: fixed\nlinked: [{strip: s, follows: a/b + c/d}]", "wrong value", 4, 30, "its own"),
+    (
+        "out: fixed",
+        "out: fixed\nlinked: [{strip: s, follows: a/b, ratio: 0}]",
+        "wrong value",
+        4,
+        42,
+        "more than 0",
+    ),
+    ("out: fixed", "out: fixed\nlinked: [{follows: s}]", "unknown word", 4, 11, "allowed: piece, strip"),
+    ("out: fixed", "out: *a", "yaml", 3, 6, "anchors"),
+    ("out: fixed", "out: &a fixed", "yaml", 3, 6, "anchors"),
+    ("out: fixed", "out: !!str fixed", "yaml", 3, 6, "tags"),
+    ("out: fixed", "out: [", "yaml", 5, 3, "this is not YAML"),
+    ("out: fixed", "out: a\x07b", "yaml", 3, 7, "this is not YAML"),
+    ("out: fixed", "? [a]\n: b\nout: fixed", "yaml", 3, 3, "a key here is a word"),
+    (
+        "out: fixed",
+        "out: fixed\nnames: [[[[[[[[[[[[[[[[[[[[[[[[[[[[[[]]]]]]]]]]]]]]]]]]]]]]]]]]]]]]",
+        "yaml",
+        4,
+        28,
+        "too deeply",
+    ),
+]
+
+
+@pytest.mark.parametrize(("old", "new", "kind", "line", "column", "words"), CASES)
+def test_what_is_wrong_is_told_with_its_place(
+    old: str, new: str, kind: str, line: int, column: int, words: str
+) -> None:
+    assert old in SMALL
+    found = problems(SMALL.replace(old, new, 1))
+    matching = [p for p in found if p.kind == kind and words in p.text]
+    assert matching, found
+    assert (matching[0].line, matching[0].column) == (line, column), matching[0]
+    assert matching[0].exit == 2
+    assert str(matching[0]).startswith(f"x.gape.yaml:{line}:{column}: {kind}: ")
+
+
+def test_all_mistakes_are_told_at_once_in_order() -> None:
+    text = (
+        SMALL.replace("out: fixed", "ot: fixed").replace("edge:", "ege:").replace("removed: 10", "removed: x")
+    )
+    found = problems(text)
+    assert [(p.line, p.kind) for p in found] == [
+        (1, "missing value"),
+        (3, "unknown word"),
+        (5, "missing value"),
+        (5, "unknown word"),
+        (5, "wrong value"),
+    ]
+
+
+def test_words_that_other_yaml_would_turn_into_something_else() -> None:
+    text = SMALL.replace("edge: neckline", "edge: no").replace("from: shoulder", "from: 12:30")
+    (removal,) = read_rules_text(text, "x").removals
+    assert (removal.edge, removal.start) == ("no", "12:30")
+    sizes = read_rules_text(SMALL + "sizes: [00, 010, on, 1.0, 0x1]\n", "x").sizes
+    assert sizes == ("00", "010", "on", "1.0", "0x1")
+
+
+def test_two_removals_of_one_name_and_a_second_document() -> None:
+    row = "  - {name: a, piece: p, edge: e, from: f, distance: 1, removed: 1, pivot: {dart: d}}\n"
+    head = "ungape: 1\npatterns: a.svg\nout: fixed\nremovals:\n"
+    (problem,) = problems(head + row + row)
+    assert problem.kind == "clash"
+    assert "line 5" in problem.text
+    (problem,) = problems(SMALL + "---\na: 1\n")
+    assert "one document" in problem.text
+
+
+def test_no_mapping_nothing_and_too_much() -> None:
+    assert "a mapping of ungape" in problems("- a\n")[0].text
+    assert "found nothing" in problems("")[0].text
+    assert "too many" in problems(b" " * 1_000_001)[0].text
+    (problem,) = problems(b"ungape: 1\ndesign: caf\xe9\n")
+    assert (problem.line, problem.text) == (2, "this is not text in UTF-8; save the file as UTF-8")
+
+
+@pytest.mark.parametrize("encoding", ["utf-8", "utf-8-sig", "utf-16"])
+def test_encodings(encoding: str, tmp_path) -> None:  # type: ignore[no-untyped-def]
+    path = tmp_path / "x.gape.yaml"
+    path.write_bytes(FULL.encode(encoding))
+    assert read_rules(path).names["size"] == ("Größe",)
+
+
+def test_allowance_in_its_three_ways() -> None:
+    by_size = read_rules_text(SMALL + "sizes: [a, b]\nallowance: {a: 1 cm, b: 2 cm}\n", "x").allowance
+    assert by_size is not None
+    assert isinstance(by_size.default, PerSize)
+    stepped = read_rules_text(SMALL + "allowance: {at: a, amount: 1 cm}\n", "x").allowance
+    assert stepped is not None
+    assert isinstance(stepped.default, Stepped)
+    plain = read_rules_text(SMALL + "units: in\nallowance: 5/8\n", "x").allowance
+    assert plain is not None
+    assert plain.default == Fixed(15.875)
+
+
+def test_amounts_by_size() -> None:
+    sizes = ["10", "12", "14"]
+    assert Stepped("12", 10.0, 0.5).at("14", sizes) == 10.5
+    assert Stepped("12", 10.0, 0.5).at("10", sizes) == 9.5
+    assert PerSize({"10": 3.0}).at("10", sizes) == 3.0
+    with pytest.raises(RulesError, match="size 14 has no entry here; there are entries for: 10"):
+        PerSize({"10": 3.0}).at("14", sizes)
+    with pytest.raises(RulesError, match="size 99"):
+        Stepped("99", 10.0, 0.5).at("14", sizes)
+    assert Fixed(3).at("10", sizes) == 3
+    assert KeptAngle("12", 4.0).plain() == Fixed(4.0)
+
+
+@pytest.mark.parametrize(
+    ("text", "mm"),
+    [
+        ("12 mm", 12),
+        ("1.2 cm", 12),
+        ("1/2 in", 12.7),
+        ('1 3/8"', 34.925),
+        ("5/8 in", 15.875),
+        ("-3mm", -3),
+        (".5", 0.5),
+    ],
+)
+def test_lengths_as_people_write_them(text: str, mm: float) -> None:
+    assert read_length(text, "mm") == mm
+
+
+@pytest.mark.parametrize(
+    ("mm", "units", "text"),
+    [
+        (15.875, "in", "5/8 in"),
+        (34.925, "in", "1 3/8 in"),
+        (-25.4, "in", "-1 in"),
+        (10, "in", "0.394 in"),
+        (12, "cm", "1.20 cm"),
+        (12, "mm", "12.0 mm"),
+    ],
+)
+def test_lengths_for_people(mm: float, units: str, text: str) -> None:
+    assert format_length(mm, units) == text
+
+
+@given(st.integers(0, 40), st.integers(1, 15), st.sampled_from([2, 4, 8, 16]))
+def test_fractions_of_an_inch_come_back(whole: int, part: int, of: int) -> None:
+    mm = read_length(f"{whole} {part}/{of} in", "mm")
+    assert read_length(format_length(mm, "in"), "mm") == pytest.approx(mm, abs=1e-9)
+
+
+def test_the_nearest_word() -> None:
+    assert nearest("necline", ["neckline", "hem"]) == "neckline"
+    assert nearest("xyz", ["neckline", "hem"]) is None
+
+
+@settings(max_examples=200, deadline=None)
+@given(st.text(st.characters(codec="utf-8"), max_size=60), st.integers(0, len(FULL)))
+def test_no_text_at_all_gives_anything_but_told_problems(junk: str, place: int) -> None:
+    found: tuple[Problem, ...] = ()
+    try:
+        read_rules_text(FULL[:place] + junk + FULL[place:], "x")
+    except RulesError as error:
+        found = error.problems
+    assert all(p.file == "x" and p.line and p.column for p in found)
