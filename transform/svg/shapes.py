@@ -34,6 +34,9 @@ TEMPLATES = (
 """Elements whose content is not drawn where it stands."""
 NOTHING = 1e-9
 """What is shorter than this (mm) has no length."""
+CLOSED = 2e-7
+"""A subpath whose ends lie nearer than this (mm) is closed by ``Z`` without a line: so near are points
+that were rounded when they were written."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -286,5 +289,6 @@ def _drawn(command: Command, matrix: Affine) -> tuple[Segment, ...]:
         # An arc between points that all but meet is next to nothing, or else nearly the whole ellipse.
         vanishes = abs(drawn[-1].end - start) <= NOTHING and not segment.large
     else:
-        vanishes = all(abs(point - start) <= NOTHING for point in drawn[0].controls())
+        near = CLOSED if command.kind == "Z" else NOTHING
+        vanishes = all(abs(point - start) <= near for point in drawn[0].controls())
     return () if vanishes else drawn
