@@ -15,6 +15,8 @@ from transform.svg.shapes import NOTHING, Subpath
 
 GAP = 1e-6
 """Ends of segments in a chain lie no farther apart than this, mm."""
+MEETS = 0.2
+"""An open subpath whose ends lie no farther apart than this (mm) is closed already, without a command."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -67,7 +69,17 @@ def steps_of(subpath: Subpath, chains: Sequence[Chain]) -> list[list[Step]]:
 
 def is_unaltered(subpath: Subpath, chains: Sequence[Chain]) -> bool:
     """Whether the chains say just what the subpath draws already."""
-    return len(chains) == 1 and chains[0].closed == subpath.closed and chains[0].segments == subpath.segments
+    if len(chains) != 1 or chains[0].segments != subpath.segments:
+        return False
+    return closes(subpath, chains[0]) == subpath.closed
+
+
+def closes(subpath: Subpath, chain: Chain) -> bool:
+    """Whether a closing command ends ``chain``: not where the old subpath met itself without one."""
+    if not chain.closed or subpath.closed:
+        return chain.closed
+    old = subpath.segments
+    return not old or abs(old[-1].end - subpath.start) > MEETS
 
 
 def _steps(subpath: Subpath, chain: Chain, *, begin_free: bool) -> list[Step]:
@@ -99,7 +111,7 @@ def _steps(subpath: Subpath, chain: Chain, *, begin_free: bool) -> list[Step]:
         steps.append(Kept(index, tuple(segments[at : at + count])))
         steps += _without_length(subpath, index)
         at += count
-    if chain.closed:
+    if closes(subpath, chain):
         steps.append(Close(kept=subpath.closed))
     return steps
 

@@ -22,12 +22,16 @@ def format_number(value: float, decimals: int) -> str:
     return "0" if text == "-0" else text
 
 
-def decimals_for(matrix: Affine) -> int:
-    """Decimals of coordinates with which a rounded point, after ``matrix``, is within `CLOSE` mm."""
+def stretch_of(matrix: Affine) -> float:
+    """The largest factor by which a matrix stretches any length (its greater singular value)."""
     turning = complex(matrix.a + matrix.d, matrix.b - matrix.c) / 2
     mirroring = complex(matrix.a - matrix.d, matrix.b + matrix.c) / 2
-    stretch = abs(turning) + abs(mirroring)
-    return max(0, math.ceil(math.log10(stretch * math.sqrt(0.5) / CLOSE)))
+    return abs(turning) + abs(mirroring)
+
+
+def decimals_for(matrix: Affine) -> int:
+    """Decimals of coordinates with which a rounded point, after ``matrix``, is within `CLOSE` mm."""
+    return max(0, math.ceil(math.log10(stretch_of(matrix) * math.sqrt(0.5) / CLOSE)))
 
 
 def format_point(point: complex, decimals: int) -> str:

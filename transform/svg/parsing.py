@@ -90,7 +90,8 @@ def tag_events(data: bytes, encoding: Encoding, name: str) -> array[int]:
         PatternError: where the bytes are not well-formed XML.
     """
     events = array("q")
-    parser = expat.ParserCreate()
+    # Said outright, because the parser does not know every spelling of a name that a declaration may use.
+    parser = expat.ParserCreate(None if encoding.wide else encoding.codec)
     parser.ordered_attributes = True
     append = events.append
 
@@ -124,10 +125,10 @@ def tree_of(data: bytes, encoding: Encoding, name: str) -> etree._Element:
     Raises:
         PatternError: where the bytes are not well-formed XML or pass the parser's bounds.
     """
-    override = None
+    override = None if encoding.wide else "utf-8"
     if encoding.single_byte:
         # The parser's own list of code pages depends on how it was built; Python's does not.
-        data, override = data.decode(encoding.codec).encode(), "utf-8"
+        data = data.decode(encoding.codec).encode()
     try:
         root = _parse(data, override)
     except etree.XMLSyntaxError as error:

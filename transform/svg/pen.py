@@ -14,7 +14,7 @@ from transform.geometry.motion import Affine
 from transform.geometry.segments import Arc, Cubic, Line, Quadratic, Segment
 from transform.svg.arcs import arc_words
 from transform.svg.matching import Close, Drawn, Kept, Move, Step
-from transform.svg.numbers import CLOSE, decimals_for, format_point
+from transform.svg.numbers import CLOSE, decimals_for, format_point, stretch_of
 from transform.svg.pathdata import Command
 from transform.svg.shapes import Subpath
 from transform.svg.tags import Attribute
@@ -30,7 +30,7 @@ class Pen:
         """``matrix`` leads from the drawing's own units to mm."""
         self.inverse = matrix.inverse()
         self.decimals = decimals_for(matrix)
-        self.near = 1.5 * CLOSE / matrix.scale
+        self.near = CLOSE / stretch_of(matrix)
         self.attribute = attribute
         self.parts: list[str] = []
         self.point = 0j

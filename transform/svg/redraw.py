@@ -8,7 +8,7 @@ from transform.geometry.chain import Chain
 from transform.geometry.segments import Line
 from transform.svg.document import Document
 from transform.svg.edits import remove_attribute, remove_element, rename, set_attribute
-from transform.svg.matching import Close, Drawn, Kept, Move, Step, is_unaltered, steps_of
+from transform.svg.matching import Close, Drawn, Kept, Move, Step, closes, is_unaltered, steps_of
 from transform.svg.namespaces import INKSCAPE, SODIPODI
 from transform.svg.numbers import decimals_for, format_number
 from transform.svg.pen import Pen, path_text
@@ -120,7 +120,7 @@ def _stays_points(drawing: Drawing, new: Sequence[Sequence[Chain]]) -> bool:
         return False
     chain = new[0][0]
     straight = all(isinstance(segment, Line) for segment in chain.segments)
-    return straight and chain.closed == drawing.subpaths[0].closed
+    return straight and closes(drawing.subpaths[0], chain) == drawing.subpaths[0].closed
 
 
 def _redraw_points(document: Document, drawing: Drawing, steps: list[Step]) -> list[Edit]:

@@ -1,0 +1,53 @@
+"""The note of what was done, in the file's ``<metadata>``: an element of the project's own namespace."""
+
+from __future__ import annotations
+
+from transform.svg.document import Document
+from transform.svg.edits import element_text, escape, insert_child
+from transform.svg.namespaces import NOTE
+from transform.svg.splice import Edit
+
+_TAG = f"{{{NOTE}}}note"
+
+
+def read_note(document: Document) -> str | None:
+    """The note's text; None where the file has none."""
+    element = _find(document)
+    return None if element is None else document.text(element)
+
+
+def write_note(document: Document, text: str) -> list[Edit]:
+    """Put the note into the file, in the place of one that is there; all else in ``<metadata>`` stays.
+
+    Raises:
+        PatternError: where the root or its metadata comes out of an entity.
+        ValueError: where the text holds characters that XML does not allow.
+    """
+    if any((ord(c) < 32 and c not in "\t\n\r") or c in "\ufffe\uffff" for c in text):
+        raise ValueError("the note holds characters that XML does not allow")
+    element = _find(document)
+    if element is not None:
+        if document.text(element) == text:
+            return []
+        tag = document.start_tag(element)
+        if not tag.empty:
+            return [Edit(tag.end, document.end_tag(element)[0], escape(text))]
+        return [Edit(tag.start, tag.end, _note(text))]
+    for child in document.children(0):
+        if document.tag(child) == "metadata":
+            return insert_child(document, child, _note(text))
+    metadata = element_text(document, 0, "metadata", {}, _note(text))
+    return insert_child(document, 0, metadata, first=True)
+
+
+def _note(text: str) -> str:
+    return f'<ungape:note xmlns:ungape="{NOTE}">{escape(text)}</ungape:note>'
+
+
+def _find(document: Document) -> int | None:
+    for child in document.children(0):
+        if document.tag(child) == "metadata":
+            for element in document.descendants(child):
+                if document.tag(element) == _TAG:
+                    return element
+    return None
