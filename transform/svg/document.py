@@ -11,7 +11,7 @@ import bisect
 import re
 from array import array
 from collections.abc import Iterator
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from functools import cached_property
 from typing import Any, NamedTuple, cast
 
@@ -203,7 +203,7 @@ class Document:
                 continue
             if namespace and (spaces.get(prefix) or parsing.BOUND.get(prefix)) != namespace[1:]:
                 continue
-            return found if found.value == value else Attribute(found.name, value)
+            return found if found.value == value else replace(found, value=value, span=None)
         return Attribute(name, value)
 
     def position(self, element: int) -> tuple[int, int]:

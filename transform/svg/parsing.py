@@ -19,9 +19,9 @@ from transform.svg.problems import problem_at
 
 BOUND = {"xml": XML}
 """Prefixes that are bound without a declaration."""
-LARGEST = 48 * 2**20
+LARGEST = 40 * 2**20
 """The largest file that is read, bytes."""
-MOST_ELEMENTS = 400_000
+MOST_ELEMENTS = 250_000
 """The most elements that a file may hold."""
 
 # "internal" is what newer releases do by default; it is said here because nothing may come from outside.
@@ -36,6 +36,21 @@ _HARDENED: dict[str, Any] = {
 }
 
 _PREFIX = re.compile(r"Namespace prefix (\S+) (?:for \S+ )?on \S+ is not defined")
+
+_PLAIN_WORDS = {
+    "no element found": "it ends too early, or holds no element",
+    "unclosed token": "it ends too early",
+    "syntax error": "what stands here is no XML",
+    "limit on input amplification factor (from DTD and entities) breached": (
+        "its entities multiply without end"
+    ),
+}
+_BOUNDS = {
+    "Excessive depth": "its elements stand too deep inside one another (256 at most)",
+    "amplification": "its entities multiply without end",
+    "XML_PARSE_HUGE": "one of its texts or attributes is too long (10 MB at most)",
+    "too big": "one of its comments is too long (10 MB at most)",
+}
 
 _SIGNS = (
     (b"\x1f\x8b", "is compressed (.svgz): unpack it, or save it as plain SVG"),
@@ -106,8 +121,8 @@ def tag_events(data: bytes, encoding: Encoding, name: str) -> array[int]:
     try:
         parser.Parse(data, True)
     except expat.ExpatError as error:
-        reason = expat.ErrorString(error.code)
-        text = f"the file is not well-formed XML: {reason}"
+        reason = expat.ErrorString(error.code) or ""
+        text = f"the file is not well-formed XML: {_PLAIN_WORDS.get(reason, reason)}"
         raise problem_at(
             name, None, "unreadable file", text, line=error.lineno, column=error.offset + 1
         ) from error
@@ -132,8 +147,7 @@ def tree_of(data: bytes, encoding: Encoding, name: str) -> etree._Element:
     try:
         root = _parse(data, override)
     except etree.XMLSyntaxError as error:
-        reason = re.sub(r", line \d+, column \d+$", "", error.msg or "")
-        text = f"the file is not XML that can be read: {reason}"
+        text = f"the file is not XML that can be read: {_reason(error.msg or '')}"
         line, column = error.position
         raise problem_at(
             name, None, "unreadable file", text, line=line or None, column=column or None
@@ -143,6 +157,13 @@ def tree_of(data: bytes, encoding: Encoding, name: str) -> etree._Element:
         text = f"the file's outermost element is <{outermost.localname}>, not <svg>: it is not an SVG drawing"
         raise problem_at(name, None, "unreadable file", text)
     return root
+
+
+def _reason(message: str) -> str:
+    for sign, words in _BOUNDS.items():
+        if sign in message:
+            return words
+    return re.sub(r", line \d+, column \d+$", "", message)
 
 
 def _parse(data: bytes, encoding: str | None) -> etree._Element:
