@@ -41,7 +41,7 @@ def test_every_real_file_is_read_and_nothing_asked_gives_its_very_bytes(path: Pa
         begin, end = doc.end_tag(element)
         assert doc.start_tag(element).end <= end
         assert begin <= end
-        for name in doc.nodes[element].keys():
+        for name in doc.nodes[element].attrib:
             attribute = doc.attribute(element, str(name))
             assert attribute is not None
             assert attribute.value == doc.get(element, str(name))
@@ -149,7 +149,8 @@ def test_raw_indices_follow_references_and_line_ends() -> None:
 
 def test_attributes_are_found_whatever_their_prefix() -> None:
     doc = read_document(
-        b'<svg xmlns:i="http://www.inkscape.org/namespaces/inkscape"><g label="no" i:label=\'yes\' xml:space="x"/></svg>',
+        b'<svg xmlns:i="http://www.inkscape.org/namespaces/inkscape">'
+        b"<g label=\"no\" i:label='yes' xml:space='x'/></svg>",
         "p.svg",
     )
     label = doc.attribute(1, "{http://www.inkscape.org/namespaces/inkscape}label")
