@@ -1,0 +1,180 @@
+"""Darts: from the lines of the darts layer, or from an outline that runs to the point and back.
+
+    P                The shapes of one dart are leg end, point, leg end; whatever else they draw (a fold
+   / \\               line, a cap) is carried with it. Leg ends lie on the outline; legs drawn on
+  /   \\              into the allowance end where they cross it.
+--A   B--
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from itertools import pairwise
+
+from transform.geometry.chain import Chain
+from transform.geometry.crossing import crossings
+from transform.geometry.nearest import nearest
+from transform.pattern.corners import corners_of
+from transform.pattern.dividing import renamed, snapped
+from transform.pattern.edges import point_within
+from transform.pattern.model import Dart
+from transform.pattern.outline import Outline
+
+ON_OUTLINE = 0.5
+"""A leg end lies at most this far (mm) from the outline."""
+INSIDE = 20.0
+"""A dart that comes no nearer (mm) to the outline than this has no mouth: it lies within the piece."""
+_CAP = 0.2
+_SAME = 1.0
+
+
+@dataclass(frozen=True, slots=True)
+class DartLines:
+    """What the darts layer draws under one name, in mm."""
+
+    name: str
+    elements: tuple[int, ...]
+    chains: tuple[Chain, ...]
+
+
+class NoDartError(ValueError):
+    """Why lines of the darts layer are no dart of the outline."""
+
+
+@dataclass(frozen=True, slots=True)
+class _Node:
+    point: complex
+    place: float
+    distance: float
+    inside: bool
+
+
+def lies_within(lines: DartLines, outline: Chain) -> bool:
+    """Whether the lines make a dart within the piece, with no end at the outline: drawn, never opened."""
+    nodes = _nodes(lines, outline)
+    if any(node.distance <= ON_OUTLINE for node in nodes) or any(crossings(c, outline) for c in lines.chains):
+        return False
+    closed = all(c.closed or abs(c.end - c.start) <= ON_OUTLINE for c in lines.chains)
+    return closed or all(node.distance > INSIDE for node in nodes)
+
+
+def dart_of(lines: DartLines, outline: Outline, line_name: str) -> Dart:
+    """The dart that ``lines`` draw on ``outline``; ``line_name`` names the outline in what is said.
+
+    Raises:
+        NoDartError: where there are no two leg ends on the outline, or no point within.
+    """
+    chain = outline.chain
+    whole = chain.length
+    nodes = _nodes(lines, chain)
+    places = [node.place for node in nodes if node.distance <= ON_OUTLINE]
+    for drawn in lines.chains:
+        for _, crossed in crossings(drawn, chain):
+            if all(_between(crossed, other, whole) > _SAME for other in places):
+                places.append(crossed)
+    first, last = _mouth(lines, places, nodes, whole, line_name)
+    first, last = snapped(chain, first), snapped(chain, last)
+    legs = chain.point(first), chain.point(last)
+    middle = (legs[0] + legs[1]) / 2
+    inner = [node for node in nodes if node.distance > ON_OUTLINE and node.inside]
+    drawn_in = False
+    if not inner:
+        place = point_within(outline, first, last)
+        drawn_in = place is not None and any(abs(node.point - chain.point(place)) <= _SAME for node in nodes)
+        if not drawn_in:
+            raise NoDartError(
+                f"dart {lines.name} has no point within the piece: draw leg end, point, leg end"
+            )
+    points = [node.point for node in (nodes if drawn_in else inner)]
+    point = max(points, key=lambda p: abs(p - middle))
+    return Dart(
+        name=lines.name,
+        point=point,
+        legs=legs,
+        mouth=(first, last),
+        drawn_in=drawn_in,
+        capped=not drawn_in and _is_capped(chain, first, last),
+        elements=lines.elements,
+    )
+
+
+def with_mouth(outline: Outline, dart: Dart) -> Outline:
+    """The outline with what lies between the dart's leg ends known as its mouth, or as its drawn legs."""
+    return renamed(outline, *dart.mouth, dart=dart.name, drawn_in=dart.drawn_in)
+
+
+def drawn_in_darts(outline: Outline) -> list[Dart]:
+    """The darts that the outline itself draws, by its stretches."""
+    found: list[Dart] = []
+    for name in dict.fromkeys(s.dart for s in outline.stretches if s.dart is not None and s.drawn_in):
+        indices = [k for k, s in enumerate(outline.stretches) if s.dart == name]
+        first, last = _run(outline, indices)
+        place = point_within(outline, first, last)
+        if place is not None:
+            chain = outline.chain
+            legs = chain.point(first), chain.point(last)
+            mouth = (chain.wrap(first), last)
+            found.append(Dart(name, chain.point(place), legs, mouth, drawn_in=True, capped=False))
+    return found
+
+
+def _run(outline: Outline, indices: Sequence[int]) -> tuple[float, float]:
+    """First and last place of neighbouring stretches, the line's start passed or not."""
+    count = len(outline.stretches)
+    for k, index in enumerate(indices):
+        if (indices[k - 1] + 1) % count != index:
+            return outline.interval(index)[0], outline.interval(indices[k - 1])[1]
+    return outline.interval(indices[0])[0], outline.interval(indices[-1])[1]
+
+
+def _nodes(lines: DartLines, outline: Chain) -> list[_Node]:
+    """Ends and corners of the lines, each against the outline."""
+    points: list[complex] = []
+    for chain in lines.chains:
+        points.extend(chain.point(place) for place in corners_of(chain))
+        if not chain.closed:
+            points += [chain.start, chain.end]
+    found: list[_Node] = []
+    for point in points:
+        place, distance = nearest(outline, point)
+        inside = ((point - outline.point(place)) * outline.tangent(place).conjugate()).imag > 0
+        found.append(_Node(point, place, distance, inside))
+    return found
+
+
+def _between(a: float, b: float, whole: float) -> float:
+    gap = abs(a - b) % whole
+    return min(gap, whole - gap)
+
+
+def _mouth(
+    lines: DartLines, places: Sequence[float], nodes: Sequence[_Node], whole: float, line_name: str
+) -> tuple[float, float]:
+    """The two outermost of the places on the outline, in its order; the mouth is the shorter way."""
+    apart: list[float] = []
+    for place in sorted(places):
+        if all(_between(place, other, whole) > ON_OUTLINE for other in apart):
+            apart.append(place)
+    if len(apart) < 2:
+        near = sorted(node.distance for node in nodes)[:2]
+        text = " and ".join(f"{distance:.2f} mm" for distance in near)
+        raise NoDartError(
+            f"dart {lines.name} needs two leg ends on the {line_name}, within {ON_OUTLINE} mm; "
+            f"its nearest points are {text} away"
+        )
+    # The widest way round without a leg end is the rest of the outline.
+    gaps = [*((b - a, b, a) for a, b in pairwise(apart)), (apart[0] + whole - apart[-1], apart[0], apart[-1])]
+    _, first, last = max(gaps)
+    return first, last
+
+
+def _is_capped(chain: Chain, first: float, last: float) -> bool:
+    """Whether the line across a mouth has a joint that stands off the straight way across."""
+    across = chain.cut(first, last)
+    along = across.end - across.start
+    if abs(along) < _SAME:
+        return False
+    unit = along.conjugate() / abs(along)
+    joints = [segment.end for segment in across.segments[:-1]]
+    return any(abs(((joint - across.start) * unit).imag) > _CAP for joint in joints)

@@ -1,0 +1,191 @@
+"""Which elements belong to which piece in which size."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable, Sequence
+from dataclasses import dataclass, field
+
+from transform.pattern.problems import Complaints
+from transform.pattern.settling import LINES
+from transform.pattern.sizes_and_roles import Leaf
+from transform.pattern.vocabulary import Vocabulary
+from transform.svg.labels import fold
+
+Key = tuple[str | None, str]
+"""A piece: its size (None outside all sizes) and its folded name."""
+
+
+@dataclass
+class Gathered:
+    """The elements of one piece in one size; ``shared`` stand outside all sizes and serve every size."""
+
+    name: str
+    size: str | None
+    lines: list[Leaf] = field(default_factory=list)
+    others: list[Leaf] = field(default_factory=list)
+    shared: list[Leaf] = field(default_factory=list)
+
+
+@dataclass(frozen=True)
+class FileNames:
+    """What the file's name says, and how names are spelled."""
+
+    size: str | None
+    piece: str | None
+    vocabulary: Vocabulary
+
+
+def size_of(leaf: Leaf, names: FileNames) -> str | None:
+    """The size in which a leaf stands: the nearest that is said, else the file's."""
+    for name in leaf.names():
+        if name.size is not None:
+            return names.vocabulary.size(name.size)
+    return names.size
+
+
+def gather_lines(
+    leaves: Sequence[Leaf],
+    names: FileNames,
+    closes: Callable[[Sequence[Leaf]], bool],
+    complaints: Complaints,
+) -> dict[Key, Gathered]:
+    """Every piece that has a cut line or a stitching line, with the leaves of these.
+
+    ``closes`` tells whether leaves draw a closed line by themselves.
+    """
+    lines = [leaf for leaf in leaves if leaf.role in LINES and (leaf.is_shape or leaf.tag == "use")]
+    inner = _layers_that_hold_pieces(lines, names, closes)
+    found: dict[Key, Gathered] = {}
+    for leaf in lines:
+        if leaf.tag == "use":
+            text = (
+                "the outline is drawn by reference (<use>), so altering it would alter every copy: unlink it"
+            )
+            complaints.say(leaf.element, "outline by reference", text)
+            continue
+        size, name = size_of(leaf, names), _piece_of_line(leaf, leaf.layer in inner)
+        if names.size is not None and size != names.size:
+            text = f"stands in size {size}, but the file's name says size {names.size}: they must agree"
+            complaints.say(leaf.element, "names disagree", text)
+            continue
+        if (
+            names.piece is not None
+            and name is not None
+            and fold(names.vocabulary.name(name)) != fold(names.piece)
+        ):
+            text = f"belongs to piece {name}, but the file's name says {names.piece}: they must agree"
+            complaints.say(leaf.layer if leaf.layer is not None else leaf.element, "names disagree", text)
+            continue
+        name = names.piece if names.piece is not None else name
+        if name is None:
+            text = "belongs to no piece: put it into a group labelled with the piece's name"
+            complaints.say(
+                leaf.layer if leaf.layer is not None else leaf.element, "piece without a name", text
+            )
+            continue
+        name = names.vocabulary.name(name)
+        found.setdefault((size, fold(name)), Gathered(name, size)).lines.append(leaf)
+    return found
+
+
+def _piece_of_line(leaf: Leaf, inner: bool) -> str | None:
+    """The name of the piece whose line a leaf draws."""
+    if leaf.own is not None and leaf.own.role_words is not None:
+        return leaf.own.role_words
+    if inner:
+        for around in leaf.around:
+            if around.inside and around.name.words is not None:
+                return around.name.words
+    if leaf.layer_name is not None and leaf.layer_name.role_words is not None:
+        return leaf.layer_name.role_words
+    return next((a.name.words for a in leaf.around if not a.inside and a.name.words is not None), None)
+
+
+def _layers_that_hold_pieces(
+    lines: Sequence[Leaf], names: FileNames, closes: Callable[[Sequence[Leaf]], bool]
+) -> set[int]:
+    """The layers whose labelled groups are pieces: nothing around names one, or each closes by itself."""
+    by_layer: dict[int, list[Leaf]] = {}
+    for leaf in lines:
+        if leaf.layer is not None and leaf.layer != leaf.element:
+            by_layer.setdefault(leaf.layer, []).append(leaf)
+    found: set[int] = set()
+    for layer, leaves in by_layer.items():
+        groups: dict[tuple[str | None, int | None], list[Leaf]] = {}
+        for leaf in leaves:
+            around = next((a.element for a in leaf.around if a.inside and a.name.words is not None), None)
+            groups.setdefault((size_of(leaf, names), around), []).append(leaf)
+        if all(around is None for _, around in groups):
+            continue
+        outside = _piece_of_line(leaves[0], inner=False)
+        if outside is None and names.piece is None:
+            found.add(layer)
+        elif leaves[0].layer_name is None or leaves[0].layer_name.role_words is None:
+            each = all(around is not None and closes(inside) for (_, around), inside in groups.items())
+            if each:
+                found.add(layer)
+    return found
+
+
+def named_pieces(leaf: Leaf, names: FileNames, known: Iterable[str]) -> str | None:
+    """The folded name of the piece to which the labels around a leaf assign it; None where none does."""
+    pieces = set(known)
+    said: list[str | None] = [leaf.own.role_words] if leaf.own is not None else []
+    said += [around.name.words for around in leaf.around if around.inside]
+    if leaf.layer_name is not None:
+        said.append(leaf.layer_name.role_words)
+    said += [around.name.words for around in leaf.around if not around.inside]
+    for words in said:
+        if words is not None and fold(names.vocabulary.name(words)) in pieces:
+            return fold(names.vocabulary.name(words))
+    return None
+
+
+def gather_others(
+    leaves: Sequence[Leaf],
+    names: FileNames,
+    pieces: dict[Key, Gathered],
+    nearness: Callable[[Leaf, Gathered], tuple[float, float] | None],
+) -> list[Leaf]:
+    """Give every other leaf to its piece: by the labels around it, else by where it lies.
+
+    ``nearness`` tells how near a leaf lies to a piece (the least wins), None where it does not lie on it. A
+    leaf outside all sizes is given to its piece in every size, as shared. Returned are the leaves that
+    belong to no piece.
+    """
+    taken = {leaf.element for gathered in pieces.values() for leaf in gathered.lines}
+    known = [name for _, name in pieces]
+    left: list[Leaf] = []
+    for leaf in leaves:
+        if leaf.element in taken or (leaf.role in LINES and leaf.tag == "use"):
+            continue
+        size = size_of(leaf, names)
+        name = named_pieces(leaf, names, known)
+        if name is not None:
+            fitting = [g for key, g in pieces.items() if key[1] == name]
+        else:
+            fitting = _nearest_in_each_size(
+                leaf, [g for g in pieces.values() if size in (None, g.size)], nearness
+            )
+        own = [g for g in fitting if g.size == size]
+        for gathered in own:
+            gathered.others.append(leaf)
+        if not own and size is None and leaf.role not in LINES:
+            for gathered in fitting:
+                gathered.shared.append(leaf)
+        if not fitting or not (own or size is None):
+            left.append(leaf)
+    return left
+
+
+def _nearest_in_each_size(
+    leaf: Leaf,
+    pieces: Sequence[Gathered],
+    nearness: Callable[[Leaf, Gathered], tuple[float, float] | None],
+) -> list[Gathered]:
+    best: dict[str | None, tuple[tuple[float, float], Gathered]] = {}
+    for gathered in pieces:
+        near = nearness(leaf, gathered)
+        if near is not None and (gathered.size not in best or near < best[gathered.size][0]):
+            best[gathered.size] = near, gathered
+    return [gathered for _, gathered in best.values()]

@@ -1,0 +1,242 @@
+"""A document read as pattern pieces, with all that is needed to write them back."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass
+
+import shapely
+
+from rules.model import Rules
+from rules.problems import Problem, nearest
+from transform.pattern.drawn_lines import Drawings, LineSource, closes, read_line
+from transform.pattern.gathering import FileNames, Gathered, gather_lines, gather_others, size_of
+from transform.pattern.labelled import found_labels
+from transform.pattern.model import Piece, Role
+from transform.pattern.piece_reading import PieceReader, PieceSource
+from transform.pattern.problems import Complaints
+from transform.pattern.settling import LINES, settled
+from transform.pattern.sizes_and_roles import Leaf, leaves_of
+from transform.pattern.vocabulary import Vocabulary, vocabulary_of
+from transform.sizes import natural_order
+from transform.svg.bounds import bounds_of
+from transform.svg.document import Document
+from transform.svg.placing import anchor_of
+from transform.svg.problems import PatternError
+
+_BESIDE = 8.0
+"""A mark that no label assigns to a piece belongs to the outline around it, or at most this far (mm) away."""
+_FLAT = 1.0
+
+
+@dataclass(frozen=True, slots=True)
+class Placed:
+    """What an element was taken for, and why."""
+
+    element: int
+    what: str
+    why: str
+
+
+@dataclass(frozen=True, slots=True)
+class Unplaced:
+    """What could not be placed (None: it is no element of this file), and what would be needed."""
+
+    element: int | None
+    what: str
+    needed: str
+
+
+@dataclass(frozen=True)
+class Reading:
+    """The pieces of one file in document order, each with its source; sizes in natural order."""
+
+    document: Document
+    pieces: tuple[Piece, ...]
+    sources: tuple[PieceSource, ...]
+    placed: tuple[Placed, ...]
+    unplaced: tuple[Unplaced, ...]
+
+    @property
+    def sizes(self) -> tuple[str, ...]:
+        """The sizes that the file holds, in natural order."""
+        return tuple(natural_order(piece.size for piece in self.pieces if piece.size is not None))
+
+    def source_of(self, piece: Piece) -> PieceSource:
+        """Where a piece came from.
+
+        Raises:
+            KeyError: where it is none of this reading's pieces.
+        """
+        for source in self.sources:
+            if source.piece is piece:
+                return source
+        raise KeyError(piece.name)
+
+
+def read_pieces(
+    document: Document,
+    rules: Rules,
+    *,
+    size: str | None = None,
+    piece: str | None = None,
+    sizes: Sequence[str] = (),
+) -> Reading:
+    """The pieces of a document.
+
+    ``size`` and ``piece`` are what the file's name says, None where it says nothing; ``sizes`` is the order
+    of the design's sizes, for allowances that grow with them. A piece outside all sizes has size None.
+
+    Raises:
+        UngapeError: with every problem of the file.
+    """
+    reading, problems = examine_pieces(document, rules, size=size, piece=piece, sizes=sizes)
+    if problems:
+        raise PatternError(problems)
+    return reading
+
+
+def examine_pieces(
+    document: Document,
+    rules: Rules,
+    *,
+    size: str | None = None,
+    piece: str | None = None,
+    sizes: Sequence[str] = (),
+) -> tuple[Reading, tuple[Problem, ...]]:
+    """The pieces that can be read, and every problem of the file: for those who want to see both.
+
+    Raises:
+        UngapeError: where a selector of the rules cannot be read.
+    """
+    vocabulary = vocabulary_of(rules, size)
+    found, idle = found_labels(document, rules)
+    leaves = settled(leaves_of(document, vocabulary, found))
+    names = FileNames(size, vocabulary.name(piece) if piece is not None else None, vocabulary)
+    complaints = Complaints(document)
+    drawings = Drawings(document, rules.user_unit)
+    pieces: list[Piece] = []
+    sources: list[PieceSource] = []
+    placed: list[Placed] = []
+    left: list[Leaf] = []
+    with complaints.kept():
+        gathered = gather_lines(leaves, names, lambda group: closes(group, drawings, vocabulary), complaints)
+        lines = {key: _lines(each, drawings, vocabulary, complaints) for key, each in gathered.items()}
+        grounds = {
+            id(gathered[key]): _Ground(found_lines) for key, found_lines in lines.items() if found_lines
+        }
+        left = gather_others(
+            leaves, names, gathered, lambda leaf, each: _nearness(leaf, grounds.get(id(each)), drawings)
+        )
+        order = (
+            tuple(sizes) or rules.sizes or tuple(natural_order(g.size for g in gathered.values() if g.size))
+        )
+        for key, each in gathered.items():
+            if lines[key]:
+                with complaints.kept():
+                    reader = PieceReader(each, lines[key], rules, vocabulary, drawings, complaints, order)
+                    read = reader.read()
+                    if read is not None:
+                        pieces.append(read.piece)
+                        sources.append(read)
+                        placed.extend(_placed(each, read))
+    unplaced = [
+        Unplaced(None, f"find: {entry.label}", f"{entry.selector!r} matches nothing in this file")
+        for entry in idle
+    ]
+    unplaced += [Unplaced(leaf.element, _what(leaf), _needed(leaf, names)) for leaf in left]
+    reading = Reading(document, tuple(pieces), tuple(sources), tuple(placed), tuple(unplaced))
+    return reading, complaints.ordered()
+
+
+def _lines(
+    gathered: Gathered, drawings: Drawings, vocabulary: Vocabulary, complaints: Complaints
+) -> dict[Role, LineSource]:
+    """The outlines of a piece by role; empty where one of them cannot be read."""
+    found: dict[Role, LineSource] = {}
+    for role in LINES:
+        leaves = [leaf for leaf in gathered.lines if leaf.role is role]
+        if leaves:
+            source: LineSource | None = None
+            with complaints.kept():
+                source = read_line(role, leaves, drawings, vocabulary, complaints)
+            if source is None:
+                return {}
+            found[role] = source
+    return found
+
+
+class _Ground:
+    """The area of a piece, flattened: only to judge what lies on it."""
+
+    def __init__(self, lines: Mapping[Role, LineSource]) -> None:
+        line = lines.get(Role.CUT_LINE) or lines[Role.STITCHING_LINE]
+        points = line.outline.chain.samples(_FLAT)
+        self.polygon = shapely.Polygon([(p.real, p.imag) for p in points]).buffer(0)
+        self.wide = self.polygon.buffer(1.0)
+        shapely.prepare(self.wide)
+
+
+def _nearness(leaf: Leaf, ground: _Ground | None, drawings: Drawings) -> tuple[float, float] | None:
+    """How far a mark is from a piece, and the piece's area; what is no mark must lie in it as a whole."""
+    if ground is None:
+        return None
+    document, user_unit = drawings.document, drawings.user_unit
+    area = float(ground.polygon.area)
+    try:
+        anchor = anchor_of(document, leaf.element, user_unit)
+        if leaf.role is not None:
+            distance = float(shapely.distance(ground.polygon, shapely.Point(anchor.real, anchor.imag)))
+            return (distance, area) if distance <= _BESIDE else None
+        box = bounds_of(document, leaf.element, user_unit)
+    except PatternError:
+        # What cannot be measured is nobody's; it stays as it is.
+        return None
+    corners = [(anchor.real, anchor.imag)]
+    if box is not None:
+        corners = [(x, y) for x in (box.xmin, box.xmax) for y in (box.ymin, box.ymax)]
+    return (0.0, area) if all(shapely.contains_xy(ground.wide, x, y) for x, y in corners) else None
+
+
+def _placed(gathered: Gathered, source: PieceSource) -> Iterator[Placed]:
+    piece = source.piece
+    of = f"{piece.name}, size {piece.size}" if piece.size is not None else f"{piece.name}, outside all sizes"
+    for role, line in source.lines.items():
+        for element in line.subpaths:
+            edges = list(
+                dict.fromkeys(s.edge for s in line.outline.stretches if s.source == element and s.edge)
+            )
+            what = f"{role.value} of {of}" + (f": {', '.join(edges)}" if edges else "")
+            yield Placed(element, what, f"drawn in the layer {source.document_path(line.layer)}")
+    for dart in piece.darts:
+        for element in dart.elements:
+            yield Placed(element, f"dart {dart.name} of {of}", "its leg ends lie on the outline")
+    for item in piece.items:
+        kind = item.role.value if item.role is not None else "inner line or note"
+        name = f" {item.label}" if item.label else ""
+        why = (
+            "stands outside all sizes: serves every size, is never moved"
+            if item.shared
+            else "lies in the piece"
+        )
+        yield Placed(item.element, f"{kind}{name} of {of}", why)
+
+
+def _what(leaf: Leaf) -> str:
+    if leaf.role is not None:
+        return f"{leaf.role.value}" + (f" {leaf.label}" if leaf.label else "")
+    return f"<{leaf.tag}>" + (f" {leaf.label}" if leaf.label else "")
+
+
+def _needed(leaf: Leaf, names: FileNames) -> str:
+    """What would be needed to place a leaf that belongs to no piece."""
+    words = [around.name.words for around in leaf.around] + [leaf.own.words if leaf.own is not None else None]
+    for word in words:
+        near = nearest(word, names.vocabulary.roles) if word is not None else None
+        if near is not None:
+            return f"{word!r} is no role; did you mean {near!r}?"
+    if leaf.role is not None:
+        size = size_of(leaf, names)
+        within = f" in size {size}" if size is not None else ""
+        return f"no piece{within} is labelled around it, and it lies on none: put it into its piece's group"
+    return "lies in no piece: it stays as it is"
