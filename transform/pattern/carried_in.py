@@ -25,6 +25,8 @@ from transform.pattern.outline import Outline, Stretch
 _FARTHEST = 12.0
 """A corner is extended by at most this many allowances."""
 _SAME = 1e-6
+_ON_FOLD = 1.0
+_PARALLEL = 0.1
 
 
 class TooTightError(ValueError):
@@ -70,8 +72,12 @@ def allowances(outline: Outline, of_edge: Callable[[str | None], float]) -> list
     return [apart or 0.0 for apart in found]
 
 
-def carried_in(outline: Outline, darts: Sequence[Dart], by_stretch: Sequence[float]) -> CarriedIn:
+def carried_in(
+    outline: Outline, darts: Sequence[Dart], by_stretch: Sequence[float], fold_line: Chain | None = None
+) -> CarriedIn:
     """The line ``by_stretch`` mm within ``outline``, its stretches named alike, drawn by no element.
+
+    What lies on ``fold_line`` is not carried in.
 
     Raises:
         TooTightError: where an edge leaves nothing when it is carried in.
@@ -79,7 +85,7 @@ def carried_in(outline: Outline, darts: Sequence[Dart], by_stretch: Sequence[flo
     if not any(by_stretch):
         same = tuple(replace(s, source=None, flipped=False) for s in outline.stretches)
         return CarriedIn(Outline(same, outline.corners), tuple(darts))
-    parts = _joined([_carried(part, outline) for part in _parts(outline, by_stretch)], outline)
+    parts = _joined([_carried(part, outline) for part in _parts(outline, by_stretch, fold_line)], outline)
     begins: dict[int, float] = {}
     corners: list[tuple[float, float]] = []
     place = 0.0
@@ -109,7 +115,7 @@ def carried_in(outline: Outline, darts: Sequence[Dart], by_stretch: Sequence[flo
     return CarriedIn(Outline(tuple(stretches), named), moved)
 
 
-def _parts(outline: Outline, by_stretch: Sequence[float]) -> list[_Part]:
+def _parts(outline: Outline, by_stretch: Sequence[float], fold_line: Chain | None) -> list[_Part]:
     """The smooth parts of all stretches; ``turn`` is the turn at a part's start."""
     found: list[_Part] = []
     for index, stretch in enumerate(outline.stretches):
@@ -118,7 +124,9 @@ def _parts(outline: Outline, by_stretch: Sequence[float]) -> list[_Part]:
         for first, last in pairwise([0.0, *inner, stretch.chain.length]):
             chain = stretch.chain.cut(first, last)
             if chain.segments:
-                found.append(_Part(index, begin + first, by_stretch[index], 0.0, chain))
+                folded = fold_line is not None and _lies_on(chain, fold_line)
+                apart = 0.0 if folded else by_stretch[index]
+                found.append(_Part(index, begin + first, apart, 0.0, chain))
     if len(found) == 1:
         (part,) = found
         half = part.chain.length / 2
@@ -127,6 +135,16 @@ def _parts(outline: Outline, by_stretch: Sequence[float]) -> list[_Part]:
             replace(part, place=part.place + half, chain=part.chain.cut(half, part.chain.length)),
         ]
     return [replace(part, turn=_turn(found[k - 1].chain, part.chain)) for k, part in enumerate(found)]
+
+
+def _lies_on(chain: Chain, other: Chain) -> bool:
+    """Whether the shorter of two lines lies along the other."""
+    short, long = (chain, other) if chain.length <= other.length else (other, chain)
+    middle = short.tangent(short.length / 2)
+    place, _ = nearest(long, short.point(short.length / 2))
+    if abs((middle.conjugate() * long.tangent(place)).imag) > _PARALLEL:
+        return False
+    return all(nearest(long, short.point(short.length * k / 8))[1] <= _ON_FOLD for k in range(9))
 
 
 def _turn(before: Chain, after: Chain) -> float:

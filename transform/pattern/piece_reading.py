@@ -8,7 +8,6 @@ from itertools import chain as every
 
 from rules.model import EdgePath, Rules
 from transform.geometry.chain import Chain, chain_of
-from transform.geometry.nearest import nearest
 from transform.pattern.carried_in import CarriedIn, TooTightError, allowances, carried_in
 from transform.pattern.darts import (
     DartLines,
@@ -32,8 +31,6 @@ from transform.pattern.vocabulary import Vocabulary
 from transform.svg.document import Document
 from transform.svg.labels import fold
 from transform.svg.shapes import Drawing
-
-_ON_FOLD = 1.0
 
 
 @dataclass(frozen=True)
@@ -247,17 +244,12 @@ class PieceReader:
     ) -> CarriedIn | None:
         if Role.STITCHING_LINE in self.lines:
             return CarriedIn(outline, tuple(darts))
-        on_fold = {
-            s.edge for s in outline.stretches if fold_line is not None and _lies_on(s.chain, fold_line)
-        }
 
         def of_edge(edge: str | None) -> float:
-            if edge is not None and (edge in on_fold or self._names_fold(edge)):
-                return 0.0
-            return self._allowance(edge)
+            return 0.0 if edge is not None and self._names_fold(edge) else self._allowance(edge)
 
         try:
-            return carried_in(outline, darts, allowances(outline, of_edge))
+            return carried_in(outline, darts, allowances(outline, of_edge), fold_line)
         except TooTightError as error:
             self.complaints.say(self.drawn.layer, "allowance", str(error))
             return None
@@ -297,9 +289,3 @@ class PieceReader:
             leaf = replace(by_element[element], role=None)
             found[element] = maker.item(leaf, shared=False, subpaths=subpaths)
         return found
-
-
-def _lies_on(chain: Chain, other: Chain) -> bool:
-    """Whether the shorter of two lines lies along the other."""
-    short, long = (chain, other) if chain.length <= other.length else (other, chain)
-    return all(nearest(long, short.point(short.length * k / 8))[1] <= _ON_FOLD for k in range(9))
