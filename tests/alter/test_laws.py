@@ -29,7 +29,10 @@ def broken(piece: Piece, *removals: Removal) -> list[str]:
     result = altered(piece, *removals)
     after = result_piece(result)
     working = result.workings[0]
-    return [finding for law in LAWS for finding in law(working, after)] + list(laws.arcs(working))
+    return [finding for law in LAWS for finding in law(working, after)] + [
+        *laws.arcs(working),
+        *laws.hinges(working),
+    ]
 
 
 necks = st.sampled_from(["round", "scooped", "straight", "wrapped"])

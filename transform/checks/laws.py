@@ -12,6 +12,7 @@ from collections.abc import Iterator
 
 import shapely
 
+from transform.alter.cutting import Turn
 from transform.alter.runs import NewStretch, Run, SewnMouth
 from transform.alter.working import Working
 from transform.geometry.chain import Chain
@@ -19,7 +20,7 @@ from transform.geometry.folding import fold_line
 from transform.geometry.motion import Motion
 from transform.geometry.nearest import nearest
 from transform.geometry.segments import Line, direction
-from transform.pattern.model import Piece
+from transform.pattern.model import Dart, Piece
 from transform.pattern.outline import Outline
 
 RIGID_MM = 1e-6
@@ -124,6 +125,32 @@ def arcs(working: Working) -> Iterator[str]:
     gone = math.fsum(arc.last - arc.first for arc in working.cut.arcs if arc.gone)
     if abs(kept + gone - outline.length) > 1e-4:
         yield f"{outline.length - kept - gone:.4f} mm of the outline were lost or doubled"
+
+
+def hinges(working: Working) -> Iterator[str]:
+    """Every closing turns about its own pivot, and lays one leg of its wedge along the other."""
+    made = working.cut
+    for turn, division in zip(made.turns, made.divisions, strict=True):
+        closing = turn.closing
+        for _, _, rotation in turn.parts:
+            if abs(rotation(turn.pivot) - turn.pivot) > RIGID_MM:
+                yield f"{closing.name} does not turn about its pivot"
+        pivot = made.motion_of(closing.pivot)(closing.pivot)
+        ends = [
+            made.arc_at(closing.low, before=True).motion(made.outline.point(closing.low)),
+            made.arc_at(closing.high).motion(made.outline.point(closing.high)),
+        ]
+        if len(made.turns) == 1 and abs(closing.pivot - pivot) > RIGID_MM:
+            yield f"the pivot of {closing.name} has moved"
+        apart = abs(cmath.phase((ends[0] - pivot) / (ends[1] - pivot)))
+        shares = len(division.bounds) == 2 or all(mouth.dart is not None for mouth in division.mouths)
+        if shares and _last_of_its_pivot(working, turn) and apart > ANGLE_RAD:
+            yield f"the legs of {closing.name} lie {math.degrees(apart):.6f}° apart after the closing"
+
+
+def _last_of_its_pivot(working: Working, turn: Turn) -> bool:
+    """Whether no other pivot's closing came after, which may turn the closure as a whole."""
+    return all(abs(t.closing.pivot - turn.closing.pivot) < RIGID_MM for t in working.cut.turns)
 
 
 def areas(working: Working, after: Piece) -> Iterator[str]:
@@ -238,11 +265,24 @@ def darts(working: Working, after: Piece) -> Iterator[str]:
         except KeyError:
             yield f"{mouth.dart} is not in the file that was written"
             continue
+        yield from _off_middle(working, mouth, dart)
         lengths = [abs(leg - dart.point) for leg in dart.legs]
         if abs(lengths[0] - lengths[1]) > LEGS_MM:
             yield f"the legs of {mouth.dart} are {lengths[0]:.3f} and {lengths[1]:.3f} mm long"
         if dart.capped and not dart.drawn_in:
             yield from _cap(mouth, after)
+
+
+def _off_middle(working: Working, mouth: SewnMouth, dart: Dart) -> Iterator[str]:
+    """The point is drawn back along the line from the hinge to the middle of the open mouth."""
+    stretches = working.bare
+    index = next(k for k, stretch in enumerate(stretches) if stretch.dart == mouth.dart)
+    ends = stretches[index - 1].chain.end, stretches[(index + 1) % len(stretches)].chain.start
+    hinge = _hinge(working, stretches[index])
+    along = (ends[0] + ends[1]) / 2 - hinge
+    off = abs(((dart.point - hinge) * along.conjugate()).imag) / abs(along)
+    if off > LEGS_MM:
+        yield f"the point of {mouth.dart} lies {off:.3f} mm beside the line to the middle of its mouth"
 
 
 def _cap(mouth: SewnMouth, after: Piece) -> Iterator[str]:

@@ -37,6 +37,7 @@ def _findings(working: Working, after: Piece | None) -> Iterator[str]:
     yield from laws.rigid(working, after)
     yield from laws.angles(working, after)
     yield from laws.arcs(working)
+    yield from laws.hinges(working)
     yield from laws.areas(working, after)
     yield from laws.closed_edges(working, after)
     yield from laws.darts(working, after)
