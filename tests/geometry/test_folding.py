@@ -11,7 +11,7 @@ from shapely.geometry import LineString, Point
 from transform.geometry.chain import Chain
 from transform.geometry.folding import CapError, cap, first_half, fold_line
 from transform.geometry.motion import Motion
-from transform.geometry.segments import Arc, Cubic, Line, Quadratic
+from transform.geometry.segments import Arc, Cubic, Line, Quadratic, Segment
 
 POINT = 20 + 30j
 
@@ -50,12 +50,13 @@ def test_both_halves_lie_on_the_seam(
     away = -(end - POINT) / leg * cmath.exp(1j * beta)
     far = end + away * 120
     sag = 1j * away * bend * 120 * 120 / 4
-    seam = {
+    seams: dict[str, Segment] = {
         "line": Line(end, far),
         "quadratic": Quadratic(end, end + away * 60 + sag, far),
         "cubic": Cubic(end, end + away * 40 + sag, end + away * 80 + sag, far),
         "arc": Arc(end, far, 400, 400, 0, large=False, sweep=bend > 0),
-    }[kind]
+    }
+    seam = seams[kind]
     drawn = cap(Chain((seam,)), end, other, POINT)
     assert drawn.start == end
     assert drawn.end == other

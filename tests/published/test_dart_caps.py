@@ -2,8 +2,8 @@
 
 Source: plane trigonometry. In the triangle of dart point, leg end and tip of the fold line the angle at
 the dart point is θ/2 and that at the leg end β (the seam's own angle, mirrored), so by the law of sines
-the tip is L·sin β / sin(180° - β - θ/2) away. For L 160 mm and θ 13.6238°, with seven-figure tables:
-β 90°: 160 / 0.9929406 = 161.14 mm; β 100°: 157.5692 / 0.9572589 = 164.60; β 80°: 157.5692 / 0.9984528 = 157.81.
+the tip is L·sin β / sin(180° - β - θ/2) away. For L 160 mm and θ 13.6238°:
+β 90°: 160 / 0.992941 = 161.14 mm; 100°: 157.5692 / 0.957259 = 164.60; 80°: 157.5692 / 0.998453 = 157.81.
 """
 
 import cmath
