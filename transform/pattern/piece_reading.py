@@ -19,7 +19,7 @@ from transform.pattern.darts import (
 )
 from transform.pattern.drawn_lines import Drawings, LineSource
 from transform.pattern.edges import with_labelled_darts, with_ruled_edges
-from transform.pattern.gathering import Gathered
+from transform.pattern.gathering import FileNames, Gathered
 from transform.pattern.items import ItemMaker, mark_items
 from transform.pattern.marks import Mark, apexes_of, fold_of, grain_of, marks_of, named_corners
 from transform.pattern.model import Dart, Item, Piece, Role
@@ -27,7 +27,6 @@ from transform.pattern.outline import Outline
 from transform.pattern.problems import Complaints
 from transform.pattern.sizes_and_roles import Leaf
 from transform.pattern.splits import with_splits
-from transform.pattern.vocabulary import Vocabulary
 from transform.svg.document import Document
 from transform.svg.labels import fold
 from transform.svg.shapes import Drawing
@@ -40,7 +39,9 @@ class PieceSource:
     ``lines`` are its outlines as drawn; ``drawings`` are the shapes of outlines, items and darts by element,
     split where an outline is; ``item_subpaths`` are by element the subpaths whose chains an item has;
     ``dart_layer`` is the last element of the piece's darts layer, None where it has none; ``shared_darts``
-    are names of darts that stand outside all sizes; ``user_unit`` is the rules' (mm).
+    are names of darts that stand outside all sizes; ``new_layer_label`` is what a new layer beside that of
+    the outline must say of piece and size, None where the groups around say it; ``user_unit`` is the rules'
+    (mm).
     """
 
     document: Document
@@ -50,6 +51,7 @@ class PieceSource:
     item_subpaths: Mapping[int, tuple[int, ...]]
     dart_layer: int | None
     shared_darts: frozenset[str]
+    new_layer_label: str | None
     user_unit: float | None
 
     def document_path(self, element: int) -> str:
@@ -65,7 +67,7 @@ class PieceReader:
         gathered: Gathered,
         lines: Mapping[Role, LineSource],
         rules: Rules,
-        vocabulary: Vocabulary,
+        names: FileNames,
         drawings: Drawings,
         complaints: Complaints,
         sizes: Sequence[str],
@@ -74,7 +76,8 @@ class PieceReader:
         self.gathered = gathered
         self.lines = lines
         self.rules = rules
-        self.vocabulary = vocabulary
+        self.names = names
+        self.vocabulary = names.vocabulary
         self.drawings = drawings
         self.complaints = complaints
         self.sizes = sizes
@@ -156,8 +159,25 @@ class PieceReader:
             item_subpaths={element: subpaths for element, (_, subpaths) in items.items()},
             dart_layer=max(own, default=None),
             shared_darts=frozenset(shared),
+            new_layer_label=self._unsaid(),
             user_unit=self.rules.user_unit,
         )
+
+    def _unsaid(self) -> str | None:
+        """What the groups around the outline's layer do not say of its piece and size."""
+        leaf = next(leaf for leaf in self.gathered.lines if leaf.role is self.drawn.role)
+        outside = [around.name for around in leaf.around if not around.inside]
+        nearest_words = next((name.words for name in outside if name.words is not None), None)
+        said = nearest_words is not None and fold(self.vocabulary.name(nearest_words)) == fold(
+            self.gathered.name
+        )
+        words: list[str] = []
+        if not said and self.names.piece is None:
+            words.append(self.gathered.name)
+        size = self.gathered.size
+        if size is not None and size != self.names.size and not any(name.size for name in outside):
+            words.append(f"size {size}")
+        return " ".join(words) or None
 
     def _marks(self, role: Role) -> list[Mark]:
         return marks_of(self.leaves, role, self.drawings.document, self.drawings.user_unit, self.vocabulary)

@@ -134,7 +134,7 @@ def examine_pieces(
         for key, each in gathered.items():
             if lines[key]:
                 with complaints.kept():
-                    reader = PieceReader(each, lines[key], rules, vocabulary, drawings, complaints, order)
+                    reader = PieceReader(each, lines[key], rules, names, drawings, complaints, order)
                     read = reader.read()
                     if read is not None:
                         pieces.append(read.piece)

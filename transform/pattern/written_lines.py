@@ -1,0 +1,178 @@
+"""An altered outline as new lines for the elements that draw it, and as new shapes beside them."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, replace
+
+from transform.geometry.chain import SNAP, Chain, chain_of
+from transform.pattern.corners import turns
+from transform.pattern.detours import with_detours
+from transform.pattern.drawn_lines import LineSource
+from transform.pattern.outline import Outline, Stretch
+from transform.svg.shapes import Drawing, Subpath
+
+GAP = 1e-6
+"""Stretches farther apart than this (mm) are not one line."""
+
+
+@dataclass(frozen=True, slots=True)
+class NewShape:
+    """A line that no element draws yet: its name (None: the neighbour's), and the element beside it."""
+
+    name: str | None
+    chain: Chain
+    neighbour: int
+
+
+@dataclass(frozen=True, slots=True)
+class _Run:
+    """Neighbouring stretches of one element as one line, drawn the element's way."""
+
+    element: int
+    chain: Chain
+    loop: bool
+
+
+def written_lines(
+    line: LineSource, new: Outline, drawings: Mapping[int, Drawing]
+) -> tuple[dict[int, dict[int, tuple[Chain, ...]]], list[NewShape]]:
+    """By element and subpath the chains that take its place; and the shapes that are new.
+
+    An element of which nothing is left has no chains.
+    """
+    drawn = _legs_apart(_drawn(new), line.outline)
+    runs = _runs(drawn)
+    found: dict[int, dict[int, tuple[Chain, ...]]] = {}
+    for element, subpaths in line.subpaths.items():
+        mine = [run for run in runs if run.element == element]
+        found[element] = _assigned(mine, subpaths, drawings[element])
+    return found, _new_shapes(drawn)
+
+
+def _drawn(outline: Outline) -> list[Stretch]:
+    """The stretches that draw something, with the notches that are drawn into them."""
+    found: list[Stretch] = []
+    for index, stretch in enumerate(outline.stretches):
+        first, last = outline.interval(index)
+        here = [
+            replace(detour, place=detour.place - first)
+            for detour in outline.detours
+            if first - SNAP < detour.place < last - SNAP
+        ]
+        chain = with_detours(stretch.chain, here) if here else stretch.chain
+        if chain.segments:
+            found.append(replace(stretch, chain=chain))
+    return found
+
+
+def _legs_apart(stretches: list[Stretch], old: Outline) -> list[Stretch]:
+    """Legs of a dart in the outline that two elements drew, one each, and that are one line now: one each."""
+    found: list[Stretch] = []
+    for stretch in stretches:
+        drawers = [s for s in old.stretches if s.drawn_in and s.dart == stretch.dart and s.source is not None]
+        alone = sum(s.dart == stretch.dart for s in stretches) == 1
+        place = _turning_point(stretch.chain) if stretch.drawn_in and alone and len(drawers) == 2 else None
+        if place is None:
+            found.append(stretch)
+            continue
+        halves = stretch.chain.cut(0.0, place), stretch.chain.cut(place, stretch.chain.length)
+        found.extend(
+            replace(stretch, chain=half, source=drawer.source, flipped=drawer.flipped)
+            for half, drawer in zip(halves, drawers, strict=True)
+        )
+    return found
+
+
+def _turning_point(chain: Chain) -> float | None:
+    """Where a line turns back on itself most, if it does."""
+    sharp = [(turn, place) for place, turn in turns(chain) if turn < -math.pi / 2]
+    return min(sharp)[1] if sharp else None
+
+
+def _runs(stretches: Sequence[Stretch]) -> list[_Run]:
+    """Stretches of one element that follow one another, round the outline's start too."""
+    breaks = [k for k in range(len(stretches)) if not _goes_on(stretches[k - 1], stretches[k])]
+    if not breaks:
+        return [_run(stretches, loop=True)]
+    found: list[_Run] = []
+    for k, begin in enumerate(breaks):
+        end = breaks[(k + 1) % len(breaks)]
+        count = (end - begin) % len(stretches) or len(stretches)
+        members = [stretches[(begin + j) % len(stretches)] for j in range(count)]
+        if members[0].source is not None:
+            found.append(_run(members, loop=False))
+    return found
+
+
+def _goes_on(before: Stretch, after: Stretch) -> bool:
+    return (
+        before.source is not None
+        and before.source == after.source
+        and before.flipped == after.flipped
+        and abs(before.chain.end - after.chain.start) <= GAP
+    )
+
+
+def _run(members: Sequence[Stretch], *, loop: bool) -> _Run:
+    chain = chain_of(member.chain for member in members)
+    if members[0].flipped:
+        chain = chain.reversed()
+    return _Run(members[0].source or 0, chain, loop)
+
+
+def _assigned(
+    runs: Sequence[_Run], subpaths: Sequence[int], drawing: Drawing
+) -> dict[int, tuple[Chain, ...]]:
+    """Every run in the place of the subpath that lies nearest to it."""
+    found: dict[int, tuple[Chain, ...]] = dict.fromkeys(subpaths, ())
+    for run in runs:
+        free = [k for k in subpaths if not found[k]] or list(subpaths)
+        middle = run.chain.point(run.chain.length / 2)
+        best = min(free, key=lambda k: abs(_middle(drawing.subpaths[k]) - middle))
+        found[best] = (*found[best], _begun_as_before(run, drawing.subpaths[best]))
+    return found
+
+
+def _middle(subpath: Subpath) -> complex:
+    return subpath.chain.point(subpath.chain.length / 2)
+
+
+def _begun_as_before(run: _Run, subpath: Subpath) -> Chain:
+    """A run's chain; a closed one begun where its subpath begins, as far as that is still there."""
+    segments = run.chain.segments
+    if not run.loop:
+        return run.chain
+    first = next((k for k, s in enumerate(segments) if s == subpath.segments[0]), None)
+    if first is None:
+        first = min(range(len(segments)), key=lambda k: abs(segments[k].start - subpath.start))
+    return Chain(segments[first:] + segments[:first], subpath.closed)
+
+
+def _new_shapes(stretches: Sequence[Stretch]) -> list[NewShape]:
+    """The stretches without an element, each beside the nearest element, best one of its own edge."""
+    found: list[NewShape] = []
+    if all(stretch.source is None for stretch in stretches):
+        return found
+    for index, stretch in enumerate(stretches):
+        if stretch.source is None:
+            beside = _beside(index, stretches)
+            edge = stretch.edge or beside.edge
+            sources = [
+                s.source for s in stretches if s.source is not None and s.edge == edge and edge is not None
+            ]
+            neighbour = beside.source if beside.source in sources or not sources else sources[0]
+            chain = stretch.chain.reversed() if beside.flipped else stretch.chain
+            found.append(NewShape(stretch.dart or stretch.edge, chain, neighbour or 0))
+    return found
+
+
+def _beside(index: int, stretches: Sequence[Stretch]) -> Stretch:
+    """The nearest stretch that an element draws, the one before where two are as near."""
+    count = len(stretches)
+    for step in range(1, count):
+        for other in ((index - step) % count, (index + step) % count):
+            if stretches[other].source is not None:
+                return stretches[other]
+    raise ValueError("an outline that no element draws")
