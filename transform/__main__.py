@@ -1,0 +1,5 @@
+"""``python -m transform``: the same as the command."""
+
+from transform.cli import main
+
+main()

@@ -1,0 +1,1 @@
+"""One check a module; each yields findings: the laws, seams, advice, stale files."""

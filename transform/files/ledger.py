@@ -1,0 +1,82 @@
+"""The ledger ``.ungape.json`` of an output folder: what was written there, by which design.
+
+It holds names and digests only, so that a file that somebody edited since can be told from one that is
+still as it was written.
+"""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Mapping
+from dataclasses import dataclass
+from pathlib import Path, PurePosixPath
+
+from rules.problems import Problem, UngapeError
+
+LEDGER = ".ungape.json"
+
+
+@dataclass(frozen=True, slots=True)
+class Entry:
+    """One file: SHA-256 of its bytes in hex, the rules file that wrote it (relative to the folder, with ``/``),
+    and whether it was only copied."""
+
+    sha256: str
+    design: str
+    copied: bool = False
+
+
+def read_ledger(folder: Path) -> dict[str, Entry]:
+    """The entries by name (relative to ``folder``, with ``/``); none where there is no ledger.
+
+    Raises:
+        UngapeError: where the ledger is no ledger (exit 3).
+    """
+    file = folder / LEDGER
+    try:
+        content = file.read_bytes()
+    except FileNotFoundError:
+        return {}
+    try:
+        found = json.loads(content)
+        if found["ungape_ledger"] != 1:
+            raise ValueError
+        return {_name(name): _entry(row) for name, row in found["files"].items()}
+    except (ValueError, KeyError, TypeError, AttributeError) as error:
+        raise UngapeError((_broken(file),)) from error
+
+
+def ledger_bytes(entries: Mapping[str, Entry]) -> bytes:
+    """The ledger as it is written: one line per file, in the order of names."""
+    rows = {
+        name: {"sha256": entry.sha256, "design": entry.design, **({"copied": True} if entry.copied else {})}
+        for name, entry in sorted(entries.items())
+    }
+    lines = ",\n".join(f"  {json.dumps(name)}: {json.dumps(row)}" for name, row in rows.items())
+    return f'{{"ungape_ledger": 1, "files": {{\n{lines}\n}}}}\n'.encode()
+
+
+def _name(name: str) -> str:
+    path = PurePosixPath(name)
+    if path.is_absolute() or ".." in path.parts or not path.parts:
+        raise ValueError(name)
+    return name
+
+
+def _entry(row: object) -> Entry:
+    if not isinstance(row, dict):
+        raise TypeError
+    entry = Entry(row["sha256"], row["design"], row.get("copied", False))
+    if not (isinstance(entry.sha256, str) and isinstance(entry.design, str)):
+        raise TypeError
+    return entry
+
+
+def _broken(file: Path) -> Problem:
+    return Problem(
+        kind="broken ledger",
+        text="this file should list what ungape wrote into the folder, and cannot be read; "
+        "put it back as it was, or delete it and say --replace",
+        file=str(file),
+        exit=3,
+    )

@@ -1,0 +1,145 @@
+"""The note in an altered file: what was removed, in numbers that tell a removal asked for twice."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass
+
+from rules.lengths import KeptAngle, Share
+from rules.model import Removal, Revision, Rules
+from rules.problems import Problem
+from transform.alter.facts import RemovalFacts
+from transform.pattern.model import Piece
+from transform.svg.document import Document
+from transform.svg.labels import fold
+from transform.svg.note import read_note
+from transform.svg.problems import PatternError
+
+VERSION = 1
+_SAME_MM = 0.005
+
+Row = Mapping[str, object]
+
+
+@dataclass(frozen=True)
+class Numbers:
+    """The rules, and all sizes in order: what amounts and places are resolved against."""
+
+    rules: Rules
+    sizes: Sequence[str]
+
+    def asked(self, removal: Removal, size: str) -> dict[str, object]:
+        """Edge, place and amount of a removal in one size, as they were asked for (mm; a share as it is)."""
+        distance, amount = removal.distance, removal.amount
+        return {
+            "edge": removal.edge,
+            "from": removal.start,
+            "distance": f"{distance.fraction:.6g}"
+            if isinstance(distance, Share)
+            else round(distance.at(size, self.sizes), 3),
+            "amount": round(amount.mm if isinstance(amount, KeptAngle) else amount.at(size, self.sizes), 3),
+        }
+
+
+def earlier_removals(document: Document) -> list[Row]:
+    """The removals that the file carries already.
+
+    Raises:
+        PatternError: where its note cannot be read.
+    """
+    text = read_note(document)
+    if text is None:
+        return []
+    try:
+        note = json.loads(text)
+        rows = note["removals"]
+        if note["ungape_note"] != VERSION or not all(isinstance(row, dict) for row in rows):
+            raise ValueError
+    except (ValueError, KeyError, TypeError):
+        what = "the note of an earlier run in <metadata> cannot be read"
+        advice = "take the file from before that run, or remove the note"
+        raise PatternError((Problem("broken note", f"{what}; {advice}", document.name, exit=3),)) from None
+    found: list[Row] = rows
+    return found
+
+
+def note_text(
+    numbers: Numbers,
+    before: Sequence[Row],
+    facts: Sequence[tuple[str, RemovalFacts]],
+    sha256: str,
+) -> str:
+    """The note: format version, all removals by size with their numbers, the source's digest, the revision."""
+    rows = [
+        {
+            "size": size,
+            "piece": fact.piece,
+            **numbers.asked(numbers.rules.removals[fact.index], size),
+            "followed": fact.followed,
+            "angle": round(fact.angle, 6),
+            "pivot": [round(fact.pivot.real, 3) + 0.0, round(fact.pivot.imag, 3) + 0.0],
+        }
+        for size, fact in facts
+    ]
+    note: dict[str, object] = {"ungape_note": VERSION, "removals": [*before, *rows], "source": sha256}
+    if numbers.rules.revision is not None:
+        note["revision"] = _revision(numbers.rules.revision)
+    return json.dumps(note, ensure_ascii=False, sort_keys=True)
+
+
+def _revision(revision: Revision) -> dict[str, str]:
+    return {"mark": revision.mark, "date": revision.date}
+
+
+def refuse_twice(
+    numbers: Numbers, files: Iterable[tuple[Document, Sequence[Piece]]], sizes: Sequence[str]
+) -> None:
+    """Refuse what a file carries already, unless the rules say `again: yes`.
+
+    Raises:
+        PatternError: naming every such removal (exit 3).
+    """
+    problems: list[Problem] = []
+    for document, pieces in files:
+        rows = earlier_removals(document)
+        for piece in pieces:
+            size = piece.size or ""
+            for removal in numbers.rules.removals if size in sizes else ():
+                if removal.again or fold(removal.piece) != fold(piece.name):
+                    continue
+                asked = numbers.asked(removal, size)
+                if any(_same(row, size, piece.name, asked) for row in rows):
+                    problems.append(_twice(numbers, document, removal, size))
+    if problems:
+        raise PatternError(problems)
+
+
+def _same(row: Row, size: str, piece: str, asked: Row) -> bool:
+    texts = [
+        (row.get("size"), size),
+        (row.get("piece"), piece),
+        *((row.get(k), asked[k]) for k in ("edge", "from")),
+    ]
+    if any(not isinstance(a, str) or fold(a) != fold(str(b)) for a, b in texts):
+        return False
+    return all(_close(row.get(key), asked[key]) for key in ("distance", "amount"))
+
+
+def _close(one: object, other: object) -> bool:
+    if isinstance(one, int | float) and isinstance(other, int | float):
+        return abs(one - other) <= _SAME_MM
+    return one == other
+
+
+def _twice(numbers: Numbers, document: Document, removal: Removal, size: str) -> Problem:
+    where = f" in size {size}" if size else ""
+    return Problem(
+        "removed already",
+        f"{removal.name}: {document.name} carries this removal{where} already; begin from the file before it, "
+        "or say `again: yes` to remove as much once more",
+        numbers.rules.file,
+        removal.where.line,
+        removal.where.column,
+        exit=3,
+    )

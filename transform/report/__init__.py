@@ -1,0 +1,1 @@
+"""Findings and facts to terminal, JSON, JUnit and HTML; computes nothing."""
