@@ -19,6 +19,16 @@ _PX = {
     "pt": 96 / 72,
     "pc": 16.0,
 }
+_MM = {
+    "": MM_PER_PX,
+    "px": MM_PER_PX,
+    "in": 25.4,
+    "cm": 10.0,
+    "mm": 1.0,
+    "q": 0.25,
+    "pt": 25.4 / 72,
+    "pc": 25.4 / 6,
+}
 _LENGTH = re.compile(
     r"[ \t\r\n\f]*([+-]?(?:[0-9]+\.?[0-9]*|\.[0-9]+)(?:[eE][+-]?[0-9]+)?)(%|[A-Za-z]*)[ \t\r\n\f]*"
 )
@@ -66,12 +76,13 @@ def read_length(text: str, axis: str, size: Size) -> float:
     return number * _PX[unit]
 
 
-def absolute_length(text: str | None) -> float | None:
-    """A length in px where it has a size of its own; None for a missing one, a per cent, em and the like."""
-    if text is None:
+def real_length(text: str | None) -> float | None:
+    """A length in mm where it has a size of its own; None for a missing one, a per cent, em and the like.
+
+    Exact for mm: a drawing of 100 mm across 100 units has units of 1 mm, to the last digit.
+    """
+    match = _LENGTH.fullmatch(text or "")
+    if match is None or match[2].lower() not in _MM:
         return None
-    try:
-        value = read_length(text, "x", Size(None, None))
-    except ValueError:
-        return None
-    return value if value > 0 else None
+    value = float(match[1]) * _MM[match[2].lower()]
+    return value if 0 < value < math.inf else None

@@ -7,7 +7,7 @@ steps Move, Kept(s1), Kept(s2), Drawn(n0), Drawn(n1), Close
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from transform.geometry.chain import Chain
 from transform.geometry.segments import Line, Segment
@@ -29,7 +29,7 @@ class Move:
 
 @dataclass(frozen=True, slots=True)
 class Kept:
-    """The old command of that index, unaltered; it has no length where ``segments`` is empty."""
+    """The old command of that index, its numbers unaltered, to draw ``segments``; none for no length."""
 
     index: int
     segments: tuple[Segment, ...]
@@ -99,12 +99,14 @@ def _steps(subpath: Subpath, chain: Chain, *, begin_free: bool) -> list[Step]:
         steps += _without_length(subpath, 0)
     last = len(segments)
     if chain.closed:
-        last -= _drawn_by_closing(subpath, segments)
+        last -= _drawn_by_closing(subpath, segments, found)
+    again = _ends_kept(subpath, segments[:last], found)
     at = 0
     while at < last:
         index = _whole_command(subpath, old, found[at:last])
         if index is None:
-            steps.append(Drawn(segments[at]))
+            follows = again.get(at)
+            steps.append(Drawn(segments[at]) if follows is None else Kept(follows, (segments[at],)))
             at += 1
             continue
         count = len(subpath.commands[index].segments)
@@ -148,13 +150,13 @@ def _match(subpath: Subpath, segments: Sequence[Segment]) -> list[int | None]:
     found: list[int | None] = []
     used: set[int] = set()
     before = -1
-    for segment in segments:
+    for at, segment in enumerate(segments):
         free = [place for place in places.get(segment, ()) if place not in used]
         following = (before + 1) % len(old) if old else 0
         if not free:
             found.append(None)
             continue
-        before = following if following in free else free[0]
+        before = next((place for place in (following, at) if place in free), free[0])
         used.add(before)
         found.append(before)
     return found
@@ -178,14 +180,38 @@ def _first(subpath: Subpath, chain: Chain, found: Sequence[int | None]) -> int:
     return 0 if fits else after
 
 
-def _drawn_by_closing(subpath: Subpath, segments: Sequence[Segment]) -> int:
+def _drawn_by_closing(subpath: Subpath, segments: Sequence[Segment], found: Sequence[int | None]) -> int:
     """How many of the last segments the closing command draws by itself."""
     closing = subpath.commands[-1].segments if subpath.closed else ()
     if not closing or len(segments) < 2:
         return 0
     if tuple(segments[-len(closing) :]) == closing:
         return len(closing)
-    return 1 if isinstance(segments[-1], Line) else 0
+    return 1 if isinstance(segments[-1], Line) and found[len(segments) - 1] is None else 0
+
+
+def _ends_kept(subpath: Subpath, segments: Sequence[Segment], found: Sequence[int | None]) -> dict[int, int]:
+    """New segments that differ from an old command's by their start alone: its numbers say them still.
+
+    By place in ``segments`` the command's index. Only absolute letters say where they end.
+    """
+    free: dict[Segment, list[int]] = {}
+    taken = {place for place in found if place is not None}
+    flat = 0
+    for index, command in enumerate(subpath.commands):
+        letter = command.command.letter
+        if len(command.segments) == 1 and flat not in taken and letter.isupper() and letter != "Z":
+            free.setdefault(_from_nowhere(command.segments[0]), []).append(index)
+        flat += len(command.segments)
+    kept: dict[int, int] = {}
+    for place, segment in enumerate(segments):
+        if found[place] is None and (known := free.get(_from_nowhere(segment))):
+            kept[place] = known.pop(0)
+    return kept
+
+
+def _from_nowhere(segment: Segment) -> Segment:
+    return replace(segment, start=0j)
 
 
 def _without_length(subpath: Subpath, index: int) -> list[Step]:

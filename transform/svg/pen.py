@@ -19,6 +19,7 @@ from transform.svg.pathdata import Command
 from transform.svg.shapes import Subpath
 from transform.svg.tags import Attribute
 
+_SPACE = " \t\r\n\f,"
 _FINER = 6
 """Further decimals for a point that must meet another one to the last."""
 
@@ -145,7 +146,7 @@ class Pen:
             letter = kind if letter.isupper() else kind.lower()
             self._write(letter, insert)
             self.parts.append(" " + attribute.raw_between(numbers, end).lstrip(" \t\r\n"))
-        elif self.copied is not None and _only_space(attribute.value, self.copied, begin):
+        elif self.copied is not None and self._follows(command, attribute.value[self.copied : begin]):
             self.parts.append(attribute.raw_between(self.copied, end))
         else:
             self._space()
@@ -156,6 +157,16 @@ class Pen:
         self._kept(command, shift, letter)
         self.copied = end
         return True
+
+    def _follows(self, command: Command, between: str) -> bool:
+        """Whether its characters can follow those copied last; ``between`` stands between them."""
+        in_force = not command.implied or command.letter == self.in_force
+        return (
+            in_force
+            and self.copied is not None
+            and self.copied <= command.span[0]
+            and not between.strip(_SPACE)
+        )
 
     def _kept(self, command: Command, shift: complex, letter: str) -> None:
         kind = command.kind
@@ -205,10 +216,6 @@ def path_text(chains: Iterable[Chain], matrix: Affine) -> str:
     for chain in chains:
         pen.chain(chain)
     return pen.text()
-
-
-def _only_space(text: str, first: int, last: int) -> bool:
-    return first <= last and not text[first:last].strip(" \t\r\n\f,")
 
 
 def _point(words: str) -> complex:

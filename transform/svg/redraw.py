@@ -104,8 +104,9 @@ def _redraw_line(document: Document, drawing: Drawing, chain: Chain) -> list[Edi
         point = inverse(after)
         for axis, value in (("x", point.real), ("y", point.imag)):
             text = format_number(value, decimals)
-            if text != document.get(drawing.element, f"{axis}{number}"):
-                edits += set_attribute(document, drawing.element, f"{axis}{number}", text)
+            name = f"{axis}{number}"
+            if text != (document.get(drawing.element, name) or "0"):
+                edits += set_attribute(document, drawing.element, name, text)
     return edits
 
 

@@ -12,7 +12,7 @@ from dataclasses import dataclass
 from transform.geometry.motion import Affine
 from transform.svg.css import refuse_css
 from transform.svg.document import Document
-from transform.svg.lengths import MM_PER_PX, Size, absolute_length, read_length
+from transform.svg.lengths import MM_PER_PX, Size, read_length, real_length
 from transform.svg.problems import PatternError, problem_at
 from transform.svg.transforms import read_transform
 
@@ -129,7 +129,7 @@ def _root(document: Document, user_unit: float | None) -> Viewport:
     if own_transform(document, 0, Size(None, None)) != Affine():
         text = "a transform on the outermost <svg> is read in different ways by programs: move it to a <g>"
         raise problem_at(document, 0, "transform", text)
-    width, height = (absolute_length(document.get(0, name)) for name in ("width", "height"))
+    width, height = (real_length(document.get(0, name)) for name in ("width", "height"))
     if box is not None:
         missing = {name: document.get(0, name) in (None, "auto") for name in ("width", "height")}
         if width is not None and height is None and missing["height"]:
@@ -137,10 +137,10 @@ def _root(document: Document, user_unit: float | None) -> Viewport:
         elif height is not None and width is None and missing["width"]:
             width = height * box[2] / box[3]
     if box is None and (width is not None or height is not None):
-        return Viewport(Affine(a=MM_PER_PX, d=MM_PER_PX), Size(width, height))
+        across, down = (size / MM_PER_PX if size is not None else None for size in (width, height))
+        return Viewport(Affine(a=MM_PER_PX, d=MM_PER_PX), Size(across, down))
     if box is not None and width is not None and height is not None:
-        inside = _fit(document, 0, box, width, height)
-        return Viewport(Affine(a=MM_PER_PX, d=MM_PER_PX) @ inside, Size(box[2], box[3]))
+        return Viewport(_fit(document, 0, box, width, height), Size(box[2], box[3]))
     if user_unit is None:
         raise _no_size(document)
     if box is None:
