@@ -35,7 +35,7 @@ def show(report: Report, console: Console, *, quiet: bool) -> None:
                         f"{seam.join[1]} {seam.after[1]:.1f} mm: they do not fit "
                         f"(ease {seam.ease[0]:g} to {seam.ease[1]:g} mm, tolerance {seam.tolerance:g} mm)"
                     )
-                    console.print(Text(plain(text), style="bold"))
+                    console.print(Text(plain(text), style="bold"), soft_wrap=True)
     if quiet:
         return
     for design in report.designs:
@@ -48,7 +48,7 @@ def show(report: Report, console: Console, *, quiet: bool) -> None:
 
 def show_problem(problem: Problem, console: Console) -> None:
     """The problem on a line, with the line of the rules file that it is about under it, and a caret."""
-    console.print(Text(plain(str(problem)), style="bold"))
+    console.print(Text(plain(str(problem)), style="bold"), soft_wrap=True)
     if problem.element:
         console.print(Text(f"    in {plain(problem.element)}"))
     if problem.line is None or problem.column is None or not problem.file.endswith((".yaml", ".yml")):
@@ -70,7 +70,7 @@ def _notices(design: DesignFacts, console: Console) -> None:
                 told.setdefault((notice.kind, notice.text), []).append(size.size)
     for (kind, text), sizes in told.items():
         where = f" (size {', '.join(sizes)})" if any(sizes) else ""
-        console.print(Text(plain(f"{design.rules}: notice: {kind}: {text}{where}")))
+        console.print(Text(plain(f"{design.rules}: notice: {kind}: {text}{where}")), soft_wrap=True)
 
 
 def _removals(design: DesignFacts) -> Table:
