@@ -19,6 +19,8 @@ def nearest_on_segment(segment: Segment, point: complex) -> tuple[float, float]:
         t = ((point - segment.start) * along.conjugate()).real / square if square else 0.0
         t = min(1.0, max(0.0, t))
         return t, abs(segment.point(t) - point)
+    if not isinstance(segment, Arc):
+        return _nearest_on_bezier(segment, point)
     count = max(8, min(64, int(length(segment) / 8)))
     distances = [abs(segment.point(k / count) - point) for k in range(count + 1)]
     best_t, best = 0.0, math.inf
@@ -27,6 +29,28 @@ def nearest_on_segment(segment: Segment, point: complex) -> tuple[float, float]:
         right = distances[k + 1] if k < count else math.inf
         if distance <= left and distance <= right:
             t, reached = _polish(segment, point, k / count, 1 / count)
+            if reached < best:
+                best_t, best = t, reached
+    return best_t, best
+
+
+def _nearest_on_bezier(segment: Quadratic | Cubic, point: complex) -> tuple[float, float]:
+    """All places where the curve runs square to the way to ``point``, and the ends: the nearest of them.
+
+    Samples would miss the nearer strand of a hairpin; the roots of the polynomial do not.
+    """
+    if isinstance(segment, Quadratic):
+        a, b, c = segment.start, segment.control, segment.end
+        curve = [a - point, 2 * (b - a), a - 2 * b + c]
+    else:
+        a, b, c, d = segment.controls()
+        curve = [a - point, 3 * (b - a), 3 * (a - 2 * b + c), d - 3 * c + 3 * b - a]
+    speed = [k * coefficient for k, coefficient in enumerate(curve)][1:]
+    square = np.convolve(np.conj(curve), speed).real
+    best_t, best = min(((t, abs(segment.point(t) - point)) for t in (0.0, 1.0)), key=lambda found: found[1])
+    for root in np.roots(square[::-1]):
+        if abs(root.imag) < 1e-3 and -1e-3 < root.real < 1 + 1e-3:
+            t, reached = _polish(segment, point, min(1.0, max(0.0, float(root.real))), 1e-3)
             if reached < best:
                 best_t, best = t, reached
     return best_t, best
