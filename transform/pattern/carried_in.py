@@ -26,6 +26,7 @@ _FARTHEST = 12.0
 """A corner is extended by at most this many allowances."""
 _SAME = 1e-6
 _ON_FOLD = 1.0
+_AT_JOINT = 0.05
 _PARALLEL = 0.1
 
 
@@ -216,7 +217,7 @@ def _where_leg_crosses(point: complex, leg: complex, chain: Chain) -> float:
         return nearest(chain, leg)[0]
     reach = abs(leg - point)
     _, place = min(ahead, key=lambda pair: abs(pair[0] - reach))
-    return snapped(chain, place)
+    return snapped(chain, place, _AT_JOINT)
 
 
 def _stretches(outline: Outline, chain: Chain, begins: dict[int, float]) -> list[Stretch]:

@@ -13,11 +13,11 @@ JOINT = 0.5
 """A place this near (mm) to a joint of the line is that joint, so that no slivers come about."""
 
 
-def snapped(chain: Chain, place: float) -> float:
-    """``place``, or the joint of the (closed) chain that is within 0.5 mm of it."""
+def snapped(chain: Chain, place: float, within: float = JOINT) -> float:
+    """``place``, or the joint of the (closed) chain that is ``within`` mm of it."""
     whole = chain.length
     joint = min((0.0, *chain.ends), key=lambda end: _apart(end, place, whole))
-    return chain.wrap(joint) if _apart(joint, place, whole) <= JOINT else place
+    return chain.wrap(joint) if _apart(joint, place, whole) <= within else place
 
 
 def _apart(a: float, b: float, whole: float) -> float:

@@ -63,9 +63,11 @@ def drawn_lines(leaves: Sequence[Leaf], drawings: Drawings, vocabulary: Vocabula
     return found
 
 
-def closes(leaves: Sequence[Leaf], drawings: Drawings, vocabulary: Vocabulary) -> bool:
-    """Whether leaves draw a closed line by themselves."""
-    return largest_loop(drawn_lines(leaves, drawings, vocabulary)) is not None
+def closed_box(leaves: Sequence[Leaf], drawings: Drawings, vocabulary: Vocabulary) -> Box | None:
+    """The box of the closed line that leaves draw by themselves; None where they draw none."""
+    lines = drawn_lines(leaves, drawings, vocabulary)
+    loop = largest_loop(lines)
+    return None if loop is None else _box([lines[link.line] for link in loop])
 
 
 def read_line(

@@ -5,10 +5,10 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass, field
 
+from transform.pattern.inner_groups import BoxOf, FileNames, layers_of_pieces, piece_of_line, size_of
 from transform.pattern.problems import Complaints
 from transform.pattern.settling import LINES
 from transform.pattern.sizes_and_roles import Leaf
-from transform.pattern.vocabulary import Vocabulary
 from transform.svg.labels import fold
 
 Key = tuple[str | None, str]
@@ -26,35 +26,18 @@ class Gathered:
     shared: list[Leaf] = field(default_factory=list)
 
 
-@dataclass(frozen=True)
-class FileNames:
-    """What the file's name says, and how names are spelled."""
-
-    size: str | None
-    piece: str | None
-    vocabulary: Vocabulary
-
-
-def size_of(leaf: Leaf, names: FileNames) -> str | None:
-    """The size in which a leaf stands: the nearest that is said, else the file's."""
-    for name in leaf.names():
-        if name.size is not None:
-            return names.vocabulary.size(name.size)
-    return names.size
-
-
 def gather_lines(
     leaves: Sequence[Leaf],
     names: FileNames,
-    closes: Callable[[Sequence[Leaf]], bool],
+    box_of: BoxOf,
     complaints: Complaints,
 ) -> dict[Key, Gathered]:
     """Every piece that has a cut line or a stitching line, with the leaves of these.
 
-    ``closes`` tells whether leaves draw a closed line by themselves.
+    ``box_of`` gives the box of the closed line that leaves draw by themselves, None where they draw none.
     """
     lines = [leaf for leaf in leaves if leaf.role in LINES and (leaf.is_shape or leaf.tag == "use")]
-    inner = _layers_that_hold_pieces(lines, names, closes)
+    inner = layers_of_pieces(leaves, lines, names, box_of)
     found: dict[Key, Gathered] = {}
     for leaf in lines:
         if leaf.tag == "use":
@@ -63,7 +46,7 @@ def gather_lines(
             )
             complaints.say(leaf.element, "outline by reference", text)
             continue
-        size, name = size_of(leaf, names), _piece_of_line(leaf, leaf.layer in inner)
+        size, name = size_of(leaf, names), piece_of_line(leaf, leaf.layer in inner)
         if names.size is not None and size != names.size:
             text = f"stands in size {size}, but the file's name says size {names.size}: they must agree"
             complaints.say(leaf.element, "names disagree", text)
@@ -85,45 +68,6 @@ def gather_lines(
             continue
         name = names.vocabulary.name(name)
         found.setdefault((size, fold(name)), Gathered(name, size)).lines.append(leaf)
-    return found
-
-
-def _piece_of_line(leaf: Leaf, inner: bool) -> str | None:
-    """The name of the piece whose line a leaf draws."""
-    if leaf.own is not None and leaf.own.role_words is not None:
-        return leaf.own.role_words
-    if inner:
-        for around in leaf.around:
-            if around.inside and around.name.words is not None:
-                return around.name.words
-    if leaf.layer_name is not None and leaf.layer_name.role_words is not None:
-        return leaf.layer_name.role_words
-    return next((a.name.words for a in leaf.around if not a.inside and a.name.words is not None), None)
-
-
-def _layers_that_hold_pieces(
-    lines: Sequence[Leaf], names: FileNames, closes: Callable[[Sequence[Leaf]], bool]
-) -> set[int]:
-    """The layers whose labelled groups are pieces: nothing around names one, or each closes by itself."""
-    by_layer: dict[int, list[Leaf]] = {}
-    for leaf in lines:
-        if leaf.layer is not None and leaf.layer != leaf.element:
-            by_layer.setdefault(leaf.layer, []).append(leaf)
-    found: set[int] = set()
-    for layer, leaves in by_layer.items():
-        groups: dict[tuple[str | None, int | None], list[Leaf]] = {}
-        for leaf in leaves:
-            around = next((a.element for a in leaf.around if a.inside and a.name.words is not None), None)
-            groups.setdefault((size_of(leaf, names), around), []).append(leaf)
-        if all(around is None for _, around in groups):
-            continue
-        outside = _piece_of_line(leaves[0], inner=False)
-        if outside is None and names.piece is None:
-            found.add(layer)
-        elif leaves[0].layer_name is None or leaves[0].layer_name.role_words is None:
-            each = all(around is not None and closes(inside) for (_, around), inside in groups.items())
-            if each:
-                found.add(layer)
     return found
 
 

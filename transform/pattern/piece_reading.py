@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from itertools import chain as every
 
 from rules.model import EdgePath, Rules
@@ -19,44 +19,18 @@ from transform.pattern.darts import (
 )
 from transform.pattern.drawn_lines import Drawings, LineSource
 from transform.pattern.edges import with_labelled_darts, with_ruled_edges
-from transform.pattern.gathering import FileNames, Gathered
+from transform.pattern.gathering import Gathered
+from transform.pattern.inner_groups import FileNames
 from transform.pattern.items import ItemMaker, mark_items
 from transform.pattern.marks import Mark, apexes_of, fold_of, grain_of, marks_of, named_corners
 from transform.pattern.model import Dart, Item, Piece, Role
 from transform.pattern.outline import Outline
 from transform.pattern.problems import Complaints
 from transform.pattern.sizes_and_roles import Leaf
+from transform.pattern.sources import PieceSource
 from transform.pattern.splits import with_splits
-from transform.svg.document import Document
 from transform.svg.labels import fold
 from transform.svg.shapes import Drawing
-
-
-@dataclass(frozen=True)
-class PieceSource:
-    """Where a piece came from, and what writing it back needs.
-
-    ``lines`` are its outlines as drawn; ``drawings`` are the shapes of outlines, items and darts by element,
-    split where an outline is; ``item_subpaths`` are by element the subpaths whose chains an item has;
-    ``dart_layer`` is the last element of the piece's darts layer, None where it has none; ``shared_darts``
-    are names of darts that stand outside all sizes; ``new_layer_label`` is what a new layer beside that of
-    the outline must say of piece and size, None where the groups around say it; ``user_unit`` is the rules'
-    (mm).
-    """
-
-    document: Document
-    piece: Piece
-    lines: Mapping[Role, LineSource]
-    drawings: Mapping[int, Drawing]
-    item_subpaths: Mapping[int, tuple[int, ...]]
-    dart_layer: int | None
-    shared_darts: frozenset[str]
-    new_layer_label: str | None
-    user_unit: float | None
-
-    def document_path(self, element: int) -> str:
-        """The labels that lead to an element."""
-        return self.document.path_of_labels(element)
 
 
 class PieceReader:

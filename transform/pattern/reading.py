@@ -9,14 +9,16 @@ import shapely
 
 from rules.model import Rules
 from rules.problems import Problem, nearest
-from transform.pattern.drawn_lines import Drawings, LineSource, closes, read_line
-from transform.pattern.gathering import FileNames, Gathered, gather_lines, gather_others, size_of
+from transform.pattern.drawn_lines import Drawings, LineSource, closed_box, read_line
+from transform.pattern.gathering import Gathered, gather_lines, gather_others
+from transform.pattern.inner_groups import FileNames, size_of
 from transform.pattern.labelled import found_labels
 from transform.pattern.model import Piece, Role
-from transform.pattern.piece_reading import PieceReader, PieceSource
+from transform.pattern.piece_reading import PieceReader
 from transform.pattern.problems import Complaints
 from transform.pattern.settling import LINES, settled
 from transform.pattern.sizes_and_roles import Leaf, leaves_of
+from transform.pattern.sources import PieceSource
 from transform.pattern.vocabulary import Vocabulary, vocabulary_of
 from transform.sizes import natural_order
 from transform.svg.bounds import bounds_of
@@ -120,7 +122,9 @@ def examine_pieces(
     placed: list[Placed] = []
     left: list[Leaf] = []
     with complaints.kept():
-        gathered = gather_lines(leaves, names, lambda group: closes(group, drawings, vocabulary), complaints)
+        gathered = gather_lines(
+            leaves, names, lambda group: closed_box(group, drawings, vocabulary), complaints
+        )
         lines = {key: _lines(each, drawings, vocabulary, complaints) for key, each in gathered.items()}
         grounds = {
             id(gathered[key]): _Ground(found_lines) for key, found_lines in lines.items() if found_lines

@@ -60,6 +60,11 @@ class Leaf:
                 return around.name.words
         return None
 
+    @property
+    def layer_words(self) -> str | None:
+        """The words that stand before the role in the layer's label."""
+        return self.layer_name.role_words if self.layer_name is not None else None
+
     def names(self) -> tuple[Named, ...]:
         """Everything that is said on the way from the leaf to the root, the nearest first."""
         inside = [around.name for around in self.around if around.inside]
@@ -84,6 +89,7 @@ def leaves_of(
 ) -> list[Leaf]:
     """Every element that draws something, in document order; what ``display:none`` hides too."""
     leaves: list[Leaf] = []
+    within = vocabulary.without_roles()
     states: dict[int, _State] = {}
     for element in document.elements:
         parent = document.parent(element)
@@ -91,21 +97,19 @@ def leaves_of(
         tag = document.tag(element)
         if state is None or tag in TEMPLATES:
             continue
+        words = vocabulary if state.role is None else within
         if tag in GROUPS:
-            states[element] = _inside(state, element, named(document, element, vocabulary, found))
+            states[element] = _inside(state, element, named(document, element, words, found))
         elif tag in LEAVES:
-            leaves.append(_leaf(state, element, tag, named(document, element, vocabulary, found)))
+            leaves.append(_leaf(state, element, tag, named(document, element, words, found)))
     return leaves
 
 
 def _inside(state: _State, element: int, name: Named | None) -> _State:
     if name is None:
         return state
-    if state.role is None and name.role is not None:
+    if name.role is not None:
         return _State(name.role, element, name, state.around)
-    if state.role is not None and name.role is not None:
-        # No role is sought here, so these words are a name like any other.
-        name = Named(name.size, None, None, name.words or name.role_words, name.instead)
     around = Around(element, name, inside=state.role is not None)
     return _State(state.role, state.layer, state.layer_name, (around, *state.around))
 

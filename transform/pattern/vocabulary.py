@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable, Iterator, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from itertools import chain
 
 from rules.model import DartPivot, EdgePivot, KnownDart, NewDart, Removal, Rules, TakenOut
@@ -49,13 +49,14 @@ class Meaning:
 class Vocabulary:
     """Folded phrases to roles, sizes and names, as the rules extend them.
 
-    ``names`` gives by folded word the name that the rules use; ``darts`` are folded names that are darts;
-    ``sizes`` gives the rules' spelling of a size.
+    ``names`` gives by folded word the name that the rules use; ``pieces`` and ``darts`` are folded names
+    that the rules use for pieces and for darts; ``sizes`` gives the rules' spelling of a size.
     """
 
     roles: Mapping[str, Role]
     size_words: tuple[tuple[str, ...], ...]
     names: Mapping[str, str]
+    pieces: frozenset[str]
     darts: frozenset[str]
     dart_words: frozenset[str]
     sizes: Mapping[str, str]
@@ -69,9 +70,17 @@ class Vocabulary:
         folded = fold(name)
         return folded in self.darts or not self.dart_words.isdisjoint(folded.split())
 
+    def is_piece(self, name: str | None) -> bool:
+        """Whether the rules speak of a piece of this name."""
+        return name is not None and fold(self.name(name)) in self.pieces
+
     def size(self, name: str) -> str:
         """The one spelling of a size."""
         return self.sizes.get(fold(name), name)
+
+    def without_roles(self) -> Vocabulary:
+        """The same words where no role is sought: inside a role's layer."""
+        return replace(self, roles={})
 
     def meaning(self, label: str) -> Meaning:
         """What a label says."""
@@ -188,6 +197,7 @@ def vocabulary_of(rules: Rules, file_size: str | None = None) -> Vocabulary:
         roles=roles,
         size_words=tuple(sorted((tuple(fold(word).split()) for word in size_words), key=len, reverse=True)),
         names=names,
+        pieces=frozenset(fold(names.get(fold(name), name)) for name in _pieces(rules)),
         darts=frozenset(fold(name) for name in darts),
         dart_words=frozenset(word for word, role in roles.items() if role is Role.DARTS),
         sizes={fold(size): size for size in reversed(listed)},
@@ -243,3 +253,15 @@ def _darts(removals: Iterable[Removal]) -> Iterator[str]:
         for opening in removal.opens:
             if isinstance(opening, NewDart | KnownDart):
                 yield opening.name
+
+
+def _pieces(rules: Rules) -> Iterator[str]:
+    """Names that the rules use for pieces."""
+    yield from rules.edges
+    yield from (removal.piece for removal in rules.removals)
+    for linked in rules.linked:
+        yield from (linked.piece, linked.follows)
+    for strip in rules.strips:
+        yield from (strip.strip, *(term.piece for term in strip.follows))
+    for seam in rules.seams:
+        yield from (term.piece for side in seam.join for term in side)

@@ -9,8 +9,8 @@ from transform.geometry.motion import Motion
 from transform.pattern.altered import AlteredPiece, Change, Redrawn, Removed, Shifted
 from transform.pattern.model import Dart, Item, Piece, Role, Way
 from transform.pattern.outline import Outline
-from transform.pattern.piece_reading import PieceSource
 from transform.pattern.reading import Reading
+from transform.pattern.sources import PieceSource
 from transform.pattern.written_darts import CutLines, new_dart_chain, redrawn_dart
 from transform.pattern.written_lines import NewShape, written_lines
 from transform.svg.document import Document

@@ -44,10 +44,11 @@ def written_lines(
     """
     drawn = _legs_apart(_drawn(new), line.outline)
     runs = _runs(drawn)
+    before = {run.element: run.chain for run in _runs(_drawn(line.outline)) if run.loop}
     found: dict[int, dict[int, tuple[Chain, ...]]] = {}
     for element, subpaths in line.subpaths.items():
         mine = [run for run in runs if run.element == element]
-        found[element] = _assigned(mine, subpaths, drawings[element])
+        found[element] = _assigned(mine, subpaths, drawings[element], before.get(element))
     return found, _new_shapes(drawn)
 
 
@@ -123,7 +124,7 @@ def _run(members: Sequence[Stretch], *, loop: bool) -> _Run:
 
 
 def _assigned(
-    runs: Sequence[_Run], subpaths: Sequence[int], drawing: Drawing
+    runs: Sequence[_Run], subpaths: Sequence[int], drawing: Drawing, before: Chain | None
 ) -> dict[int, tuple[Chain, ...]]:
     """Every run in the place of the subpath that lies nearest to it."""
     found: dict[int, tuple[Chain, ...]] = dict.fromkeys(subpaths, ())
@@ -131,7 +132,7 @@ def _assigned(
         free = [k for k in subpaths if not found[k]] or list(subpaths)
         middle = run.chain.point(run.chain.length / 2)
         best = min(free, key=lambda k: abs(_middle(drawing.subpaths[k]) - middle))
-        found[best] = (*found[best], _begun_as_before(run, drawing.subpaths[best]))
+        found[best] = (*found[best], _begun_as_before(run, drawing.subpaths[best], before))
     return found
 
 
@@ -139,12 +140,17 @@ def _middle(subpath: Subpath) -> complex:
     return subpath.chain.point(subpath.chain.length / 2)
 
 
-def _begun_as_before(run: _Run, subpath: Subpath) -> Chain:
-    """A run's chain; a closed one begun where its subpath begins, as far as that is still there."""
+def _begun_as_before(run: _Run, subpath: Subpath, before: Chain | None) -> Chain:
+    """A run's chain; a closed one begun where its subpath begins, as far as that is still there.
+
+    ``before`` is the whole closed line as it was.
+    """
     segments = run.chain.segments
     if not run.loop:
         return run.chain
     first = next((k for k, s in enumerate(segments) if s == subpath.segments[0]), None)
+    if first is None and before is not None and len(before.segments) == len(segments):
+        first = next((k for k, s in enumerate(before.segments) if s == subpath.segments[0]), None)
     if first is None:
         first = min(range(len(segments)), key=lambda k: abs(segments[k].start - subpath.start))
     return Chain(segments[first:] + segments[:first], subpath.closed)
@@ -158,21 +164,20 @@ def _new_shapes(stretches: Sequence[Stretch]) -> list[NewShape]:
     for index, stretch in enumerate(stretches):
         if stretch.source is None:
             beside = _beside(index, stretches)
-            edge = stretch.edge or beside.edge
-            sources = [
-                s.source for s in stretches if s.source is not None and s.edge == edge and edge is not None
-            ]
-            neighbour = beside.source if beside.source in sources or not sources else sources[0]
             chain = stretch.chain.reversed() if beside.flipped else stretch.chain
-            found.append(NewShape(stretch.dart or stretch.edge, chain, neighbour or 0))
+            found.append(NewShape(stretch.dart or stretch.edge, chain, beside.source or 0))
     return found
 
 
 def _beside(index: int, stretches: Sequence[Stretch]) -> Stretch:
-    """The nearest stretch that an element draws, the one before where two are as near."""
+    """The nearest stretch that an element draws, of the edge to which a new one belongs if there is any.
+
+    A mouth belongs to the edges on both sides of it.
+    """
     count = len(stretches)
-    for step in range(1, count):
-        for other in ((index - step) % count, (index + step) % count):
-            if stretches[other].source is not None:
-                return stretches[other]
-    raise ValueError("an outline that no element draws")
+    edge = stretches[index].edge
+    beside = {stretches[index - 1].edge, stretches[(index + 1) % count].edge}
+    edges = {edge} if edge is not None else beside - {None}
+    order = [k % count for step in range(1, count) for k in (index - step, index + step)]
+    drawn = [stretches[k] for k in order if stretches[k].source is not None]
+    return next((stretch for stretch in drawn if stretch.edge in edges), drawn[0])
