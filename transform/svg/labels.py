@@ -27,7 +27,7 @@ _COUNTER = re.compile(r"(.+?)(?:_[0-9]+_|-[0-9]+)")
 _RUNS = re.compile(r"[\s_-]+")
 
 _COUNTED = (
-    "g svg path rect circle ellipse line polyline polygon text tspan textpath use image a layer group "
+    "g svg path rect circle ellipse line polyline polygon text tspan textpath use image layer group "
     "compound vector curve shape object rectangle union subtract intersect exclude star frame mask "
     "ebene calque capa livello camada laag lager lag taso warstwa vrstva strat слой шар "
     "レイヤー 图层 圖層 레이어"
