@@ -96,7 +96,7 @@ def test_names_match_whatever_the_prefix_and_without_a_namespace() -> None:
     ],
 )
 def test_bad_selectors_say_why(css: str, says: str) -> None:
-    with pytest.raises(SelectorError, match=".") as caught:
+    with pytest.raises(SelectorError) as caught:
         select(document("<path/><path/>"), css)
     assert says in str(caught.value)
 
