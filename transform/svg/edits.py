@@ -198,6 +198,8 @@ def _child_line(document: Document, parent: int) -> str:
         return own + "  " if own else ""
     around = document.parent(parent)
     outer = _line_before(document, document.start_tag(around).start) if around is not None else ""
+    if around == 0:
+        outer = outer or document_line(document)
     step = own[len(outer) :] if outer and own.startswith(outer) and own != outer else ""
     return own + (step or ("\t" if "\t" in own else "  "))
 
