@@ -45,7 +45,7 @@ def framed(name: str) -> Document:
         size = real / MM_PER_PX if real is not None else None
         if size is None:
             size = frame * (float(text[:-1]) / 100 if text is not None and text.endswith("%") else 1)
-        rounded = math.floor(size * 64) / 64 if doc.get(0, "viewBox") else size
+        rounded = math.floor(size * 64 + 1e-6) / 64 if doc.get(0, "viewBox") else size
         doc = read_document(splice(doc, set_attribute(doc, 0, attribute, repr(rounded))), name)
     return doc
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import codecs
 import resource
+import sys
 import time
 from pathlib import Path
 
@@ -195,6 +196,8 @@ def test_wide_encodings(codec: str, mark: bytes) -> None:
     assert doc.get(1, "id") == "Ж\U0001f9f5"
     changed = splice(doc, set_attribute(doc, 1, "x", "ж"))
     assert changed == mark + text.replace('x="1"', 'x="ж"').encode(codec)
+    for spelled in ("ucs-2", codec, "nonsense"):
+        assert len(read_document(mark + text.replace("UTF-16", spelled).encode(codec), "w.svg")) == 3
 
 
 @pytest.mark.parametrize(
@@ -305,7 +308,8 @@ def test_reading_costs_little_more_than_the_parser_itself() -> None:
             times.append(time.perf_counter() - started)
         return min(times)
 
-    assert best(read) < 3.5 * best(parse)
+    # Roughly 1.5; more where every call is traced for coverage.
+    assert best(read) < (3 if sys.gettrace() is None else 8) * best(parse)
 
 
 def test_labels_lead_to_an_element_in_messages() -> None:

@@ -224,6 +224,12 @@ def test_the_start_is_kept_where_it_still_exists_whatever_the_chain_begins_with(
     assert text == '<path d="M0 0H10 L 12 10 L 10 10 H0Z"/>'
 
 
+def test_a_chain_that_merely_begins_elsewhere_is_no_change() -> None:
+    doc, drawing = drawn('<path d="M0 0H10V10H0Z"/>')
+    segments_ = drawing.chains[0].segments
+    assert redraw(doc, drawing, [[Chain(segments_[2:] + segments_[:2], True)]]) == []
+
+
 def test_where_the_start_is_gone_kept_commands_stay_in_their_order() -> None:
     def cut(drawing: Drawing) -> list[list[Chain]]:
         _, b, c, _ = drawing.chains[0].segments
@@ -430,6 +436,10 @@ def test_points_that_are_no_longer_points_become_a_path() -> None:
     assert text == '<path id="a" d="M 10 10 Q 30 10 20 20"></path>'
     opened = written('<polygon points="0 0 9 0 9 9"/>', lambda d: [[Chain(d.chains[0].segments[:2])]])
     assert opened == '<path d="M 0 0 L 9 0 L 9 9"/>'
+    halves = [Chain((Line(0j, 4 + 0j),)), Chain((Line(5 + 0j, 9 + 0j),))]
+    assert (
+        written('<polyline points="0 0 9 0"/>', lambda d: [halves]) == '<path d="M 0 0 L 4 0 M 5 0 L 9 0"/>'
+    )
     two = written('<line x2="9"/>', lambda d: [[Chain((Line(0j, 4 + 0j),)), Chain((Line(5 + 0j, 9 + 0j),))]])
     assert two == '<path d="M 0 0 L 4 0 M 5 0 L 9 0"/>'
 

@@ -59,6 +59,7 @@ BODY = (
         ("[class~='ten']", (1, 4)),
         ("[xml|lang|='en']", (4,)),
         ("[id='p']", (2,)),
+        ("rect[id]", (3,)),
         ("path[id!='p']", (4, 7)),
         ("path[stroke-dasharray!='9']", (2, 4, 7)),
         ("[id^='']", ()),

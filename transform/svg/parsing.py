@@ -106,7 +106,7 @@ def tag_events(data: bytes, encoding: Encoding, name: str) -> array[int]:
     """
     events = array("q")
     # Said outright, because the parser does not know every spelling of a name that a declaration may use.
-    parser = expat.ParserCreate(None if encoding.wide else encoding.codec)
+    parser = expat.ParserCreate("UTF-16" if encoding.wide else encoding.codec)
     parser.ordered_attributes = True
     append = events.append
 
@@ -126,9 +126,6 @@ def tag_events(data: bytes, encoding: Encoding, name: str) -> array[int]:
         raise problem_at(
             name, None, "unreadable file", text, line=error.lineno, column=error.offset + 1
         ) from error
-    except ValueError as error:
-        text = f"the file's encoding {encoding.codec} cannot be read"
-        raise problem_at(name, None, "encoding", text) from error
     if len(events) > 2 * MOST_ELEMENTS:
         raise _too_many(name)
     return events
@@ -140,12 +137,11 @@ def tree_of(data: bytes, encoding: Encoding, name: str) -> etree._Element:
     Raises:
         PatternError: where the bytes are not well-formed XML or pass the parser's bounds.
     """
-    override = None if encoding.wide else "utf-8"
-    if encoding.single_byte:
+    if encoding.codec != "utf-8":
         # The parser's own list of code pages depends on how it was built; Python's does not.
-        data = data.decode(encoding.codec).encode()
+        data = data[len(encoding.mark) :].decode(encoding.codec).encode()
     try:
-        root = _parse(data, override)
+        root = _parse(data)
     except etree.XMLSyntaxError as error:
         text = f"the file is not XML that can be read: {_reason(error.msg or '')}"
         line, column = error.position
@@ -166,15 +162,15 @@ def _reason(message: str) -> str:
     return re.sub(r", line \d+, column \d+$", "", message)
 
 
-def _parse(data: bytes, encoding: str | None) -> etree._Element:
+def _parse(data: bytes) -> etree._Element:
     try:
-        return etree.fromstring(data, etree.XMLParser(encoding=encoding, **_HARDENED))
+        return etree.fromstring(data, etree.XMLParser(encoding="utf-8", **_HARDENED))
     except etree.XMLSyntaxError as error:
         undeclared = _PREFIX.match(error.msg or "")
         if undeclared is None:
             raise
         # The parser reads the text of an entity without the prefixes that are declared around it.
-        parser = etree.XMLParser(encoding=encoding, recover=True, **_HARDENED)
+        parser = etree.XMLParser(encoding="utf-8", recover=True, **_HARDENED)
         root = etree.fromstring(data, parser)
         declared = root is not None and undeclared[1] in root.nsmap
         if not declared or any(_PREFIX.match(entry.message) is None for entry in parser.error_log):

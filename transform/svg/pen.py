@@ -32,7 +32,7 @@ class Pen:
         self.inverse = matrix.inverse()
         self.decimals = decimals_for(matrix)
         self.near = CLOSE / stretch_of(matrix)
-        self.attribute = attribute
+        self.attribute = attribute or Attribute("d", "")
         self.parts: list[str] = []
         self.point = 0j
         self.begin = 0j
@@ -131,8 +131,6 @@ class Pen:
         """Copy the characters of an old command; False where they would mean something else here."""
         attribute = self.attribute
         letter, kind = command.letter, command.kind
-        if attribute is None:
-            return False
         off = self.point - command.start
         relative = letter.islower() and kind != "Z"
         if relative and abs(off) > self.near:

@@ -68,7 +68,7 @@ def anchor_of(document: Document, element: int, user_unit: float | None) -> comp
         box = bounds_of(document, element, user_unit)
         if box is not None:
             return box.centre
-        if document.tag(element) in ("use", "svg"):
+        if document.tag(element) == "use":
             names = ("x", "y")
             return matrix(complex(*(user_length(document, element, name, user_unit) for name in names)))
         inner = [each for each in document.descendants(element) if document.tag(each) == "text"]
