@@ -25,7 +25,7 @@ _COUNTS = {
 
 
 def read_transform(text: str) -> Affine:
-    """The matrix of a transform list (CSS Transforms 1, chapter 7.1: the ``transform`` attribute).
+    """The matrix of a transform list (CSS Transforms 1, “The SVG transform attribute”).
 
     Raises:
         ValueError: with the reason, where the text is not a transform list.

@@ -78,7 +78,7 @@ def own_transform(document: Document, element: int, size: Size) -> Affine:
 
 
 def origin_of(document: Document, element: int, size: Size) -> complex:
-    """The point of ``transform-origin``; nought where there is none (CSS Transforms 1, chapter 6).
+    """The point of ``transform-origin``; nought where there is none (CSS Transforms 1, “The transform-origin property”).
 
     Raises:
         PatternError: where it cannot be read.
