@@ -4,53 +4,80 @@ from __future__ import annotations
 
 import math
 import re
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
-from fractions import Fraction
+from enum import Enum
 
+from rules.labels import spelled
 from rules.problems import Problem, RulesError
 
-MM_PER = {"mm": Fraction(1), "cm": Fraction(10), "in": Fraction(254, 10)}
-"""Millimetres in each unit; the inch is 25.4 mm exactly."""
-
+_MM_PER = {"mm": (1, 1), "cm": (10, 1), "in": (127, 5)}
+"""Millimetres in each unit as a fraction; the inch is 25.4 mm exactly."""
 _UNIT = {"mm": "mm", "cm": "cm", "in": "in", '"': "in", "″": "in", "inch": "in", "inches": "in"}
+NUMBER = r"(?:[0-9]{1,30}(?:\.[0-9]{0,30})?|\.[0-9]{1,30})"
+"""A decimal number without a sign, as a pattern."""
+FRACTION = r"(?:[0-9]{1,9} +)?[0-9]{1,9} ?/ ?[0-9]{1,9}"
+"""A fraction such as `5/8` or `1 3/8`, as a pattern."""
+UNITS = '(?:mm|cm|in|inch|inches|"|″)'
+"""The units that text may carry, as a pattern."""
 _LENGTH = re.compile(
-    r"""(?P<sign>[+-]?)\s*
-        (?: (?P<whole>\d+)\s+(?P<n>\d+)\s*/\s*(?P<d>\d+)   # 1 3/8
-          | (?P<n2>\d+)\s*/\s*(?P<d2>\d+)                  # 5/8
-          | (?P<decimal>\d+(?:\.\d*)?|\.\d+) )
-        \s*(?P<unit>[a-z"″]*)""",
-    re.VERBOSE | re.ASCII,
+    rf"""(?P<sign>[+-]?)[ ]?
+         (?: (?:(?P<whole>[0-9]{{1,9}})[ ])?(?P<top>[0-9]{{1,9}})[ ]?/[ ]?(?P<bottom>[0-9]{{1,9}})
+           | (?P<decimal>{NUMBER})(?:[eE](?P<power>[+-]?[0-9]{{1,3}}))? )
+         [ ]?(?P<unit>[^0-9 ].*)?""",
+    re.VERBOSE,
 )
 _LONGEST_MM = 1e5
+_ALLOWED = 'a length is a number, or text such as `12 mm`, `1.2 cm`, `5/8 in` or `1 3/8"`'
 
 
-def read_length(text: str, units: str) -> float:
-    """A length in mm from text: a number in ``units``, or such as `12 mm`, `1/2 in`, `1 3/8"`.
+def read_length(text: str | float, units: str) -> float:
+    """A length in mm from a number in ``units``, or from text such as `12 mm`, `1/2 in`, `1 3/8"`.
+
+    The result is the nearest there is to what was written: 5/8 in are 15.875, 1.1 cm are 11.
 
     Raises:
         ValueError: where it is no length; the message says what is allowed.
     """
-    allowed = 'a length is a number, or text such as `12 mm`, `1.2 cm`, `5/8 in` or `1 3/8"`'
-    match = _LENGTH.fullmatch(text.strip())
+    written = " ".join(str(text).split())
+    match = _LENGTH.fullmatch(written)
     if match is None:
-        raise ValueError(allowed)
-    unit = _UNIT.get(match["unit"] or units)
-    if unit is None:
-        raise ValueError(f"{match['unit']!r} is no unit here; the units are mm, cm and in")
-    denominator = int(match["d"] or match["d2"] or 1)
-    if denominator == 0:
+        raise ValueError(_ALLOWED)
+    unit = _unit(match["unit"], units, written)
+    top, bottom = _fraction(match)
+    if bottom == 0:
         raise ValueError("a fraction cannot be divided by 0")
-    if match["decimal"]:
-        number = Fraction(
-            match["decimal"].rstrip(".") if match["decimal"].endswith(".") else match["decimal"]
-        )
-    else:
-        number = int(match["whole"] or 0) + Fraction(int(match["n"] or match["n2"]), denominator)
-    mm = float(number * MM_PER[unit]) * (-1 if match["sign"] == "-" else 1)
-    if not math.isfinite(mm) or abs(mm) > _LONGEST_MM:
+    mm_top, mm_bottom = _MM_PER[unit]
+    try:
+        mm = top * mm_top / (bottom * mm_bottom)
+    except OverflowError:
+        mm = math.inf
+    if mm > _LONGEST_MM:
         raise ValueError("a length here is at most 100 m")
-    return mm
+    return -mm if match["sign"] == "-" else mm
+
+
+def _unit(found: str | None, units: str, written: str) -> str:
+    if found is None:
+        return units
+    if found in _UNIT:
+        return _UNIT[found]
+    if re.match(r",[0-9]", found):
+        raise ValueError(f"decimals stand behind a point: `{written.replace(',', '.', 1)}`")
+    if found.isalpha():
+        raise ValueError(f"{found!r} is no unit here; the units are mm, cm and in")
+    raise ValueError(_ALLOWED)
+
+
+def _fraction(match: re.Match[str]) -> tuple[int, int]:
+    """The number as numerator and denominator, both whole and exact."""
+    if match["bottom"] is not None:
+        bottom = int(match["bottom"])
+        return int(match["whole"] or 0) * bottom + int(match["top"]), bottom
+    whole, _, decimals = match["decimal"].partition(".")
+    power = int(match["power"] or 0) - len(decimals)
+    digits = int(whole + decimals)
+    return (digits * 10**power, 1) if power >= 0 else (digits, 10**-power)
 
 
 def format_length(mm: float, units: str) -> str:
@@ -59,13 +86,27 @@ def format_length(mm: float, units: str) -> str:
         sixteenths = round(mm / 25.4 * 16)
         if abs(sixteenths * 25.4 / 16 - mm) <= 0.01 and sixteenths:
             whole, part = divmod(abs(sixteenths), 16)
-            fraction = Fraction(part, 16)
-            text = " ".join([*([str(whole)] if whole else []), *([str(fraction)] if part else [])])
+            of = math.gcd(part, 16)
+            text = " ".join(
+                [*([str(whole)] if whole else []), *([f"{part // of}/{16 // of}"] if part else [])]
+            )
             return f"{'-' if mm < 0 else ''}{text} in"
-        return f"{mm / 25.4:.3f} in"
+        return f"{round(mm / 25.4, 3) + 0.0:.3f} in"
     if units == "cm":
-        return f"{mm / 10:.2f} cm"
-    return f"{mm:.1f} mm"
+        return f"{round(mm / 10, 2) + 0.0:.2f} cm"
+    return f"{round(mm, 1) + 0.0:.1f} mm"
+
+
+class Sign(Enum):
+    """How small a length may be; the value says what is wrong with one that is smaller."""
+
+    ANY = ""
+    NOT_BELOW_ZERO = "a length here is not negative"
+    ABOVE_ZERO = "this must be more than 0"
+
+    def allows(self, mm: float) -> bool:
+        """Whether a length of ``mm`` is not too small."""
+        return mm > 0 or self is Sign.ANY or (mm == 0 and self is Sign.NOT_BELOW_ZERO)
 
 
 @dataclass(frozen=True, slots=True)
@@ -92,9 +133,7 @@ class PerSize:
         Raises:
             RulesError: where the size has no entry.
         """
-        if size not in self.by_size:
-            raise _no_entry(size, self.by_size, self.where)
-        return self.by_size[size]
+        return self.by_size[_known(size, self.by_size, self.where)]
 
 
 @dataclass(frozen=True, slots=True)
@@ -105,17 +144,23 @@ class Stepped:
     mm: float
     step: float
     where: tuple[str, int, int] = ("", 1, 1)
+    sign: Sign = Sign.NOT_BELOW_ZERO
 
     def at(self, size: str, sizes: Sequence[str]) -> float:
         """The length in ``size``, mm.
 
         Raises:
-            RulesError: where the design has no such size to count from.
+            RulesError: where the design has no such size to count from, or the steps lead below what the
+                length may be.
         """
         order = list(sizes)
-        if self.at_size not in order or size not in order:
-            raise _no_entry(self.at_size if self.at_size not in order else size, order, self.where)
-        return self.mm + self.step * (order.index(size) - order.index(self.at_size))
+        base = order.index(_known(self.at_size, order, self.where))
+        mm = self.mm + self.step * (order.index(_known(size, order, self.where)) - base)
+        if not self.sign.allows(mm):
+            file, line, column = self.where
+            text = f"the steps lead to {mm:g} mm in size {size}; {self.sign.value}"
+            raise RulesError((Problem("wrong value", text, file, line, column),))
+        return mm
 
 
 Amount = Fixed | PerSize | Stepped
@@ -143,10 +188,13 @@ class Share:
 Distance = Amount | Share
 
 
-def _no_entry(
-    size: str, known: Mapping[str, float] | Sequence[str], where: tuple[str, int, int]
-) -> RulesError:
-    file, line, column = where
-    there = ", ".join(known) or "none"
-    text = f"size {size} has no entry here; there are entries for: {there}"
-    return RulesError((Problem("missing size", text, file, line, column),))
+def _known(size: str, known: Iterable[str], where: tuple[str, int, int]) -> str:
+    """The size as ``known`` spells it."""
+    names = list(known)
+    name = size if size in names else spelled(size, names)
+    if name is None:
+        file, line, column = where
+        there = ", ".join(names) or "none"
+        text = f"size {size} has no entry here; there are entries for: {there}"
+        raise RulesError((Problem("missing size", text, file, line, column),))
+    return name

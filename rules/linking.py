@@ -2,15 +2,22 @@
 
 from __future__ import annotations
 
+import math
+from itertools import chain
 from typing import Any
 
-from rules.forms import ByKey, Choice, Key, ListOf, Number, Reading, Record, Text
-from rules.measures import AmountForm, Length
-from rules.model import LINKED_TOLERANCE, Accept, Linked, Revision, Seam, Strip
-from rules.terms import OneTerm, Range, Side
+from rules.ease import EaseForm
+from rules.forms import Choice, Number, Reading, Text
+from rules.lengths import Amount, Fixed
+from rules.measures import AmountForm
+from rules.model import LINKED_TOLERANCE, Accept, Graded, Linked, Revision, Seam, Strip
+from rules.records import ByKey, Key, ListOf, Record
+from rules.terms import Side
 from rules.yaml_text import Table
 
 _PIECE = Text("a piece")
+_NO_EASE = (Fixed(0.0), Fixed(0.0))
+_SEAM_TOLERANCE = Fixed(1.0)
 
 
 def _linked(values: dict[str, Any], node: Table, reading: Reading) -> Linked | Strip:
@@ -25,48 +32,68 @@ def _linked(values: dict[str, Any], node: Table, reading: Reading) -> Linked | S
 
 
 def _strip(values: dict[str, Any], node: Table, reading: Reading) -> Linked | Strip:
-    return Strip(values["strip"], values["follows"], values.get("ratio", 1.0), node.where)
+    follows = tuple(chain.from_iterable(values["follows"]))
+    return Strip(values["strip"], follows, values.get("ratio", 1.0), node.where)
 
 
 LINKED_OR_STRIP: ByKey[Linked | Strip] = ByKey(
     {
         "piece": Record(
             {
-                "piece": Key(_PIECE, required=True),
-                "follows": Key(_PIECE, required=True),
-                "along": Key(ListOf(Text("an edge"), single=True, least=1), required=True),
-                "dart": Key(Choice(("closed", "sewn"))),
-                "tolerance": Key(AmountForm()),
+                "piece": Key(_PIECE, required=True, about="receives what reaches it of the removals"),
+                "follows": Key(_PIECE, required=True, about="the piece whose removals they are"),
+                "along": Key(
+                    ListOf(Text("an edge"), single=True, least=1, unique=True),
+                    required=True,
+                    about="the edge or edges that both share",
+                ),
+                "dart": Key(
+                    Choice(("closed", "sewn")),
+                    about="closed (left out; a facing has no dart) or sewn (a lining gets the same dart)",
+                ),
+                "tolerance": Key(AmountForm(), about="how far the shared edges may differ, left out: 0.5 mm"),
             },
             _linked,
+            title="linked-piece",
         ),
         "strip": Record(
             {
-                "strip": Key(_PIECE, required=True),
-                "follows": Key(ListOf(OneTerm(), single=True, least=1), required=True),
-                "ratio": Key(Number(0.0, "a number more than 0, such as 0.95")),
+                "strip": Key(_PIECE, required=True, about="a band cut to a length"),
+                "follows": Key(
+                    ListOf(Side(), single=True, least=1), required=True, about="the edges it is sewn to"
+                ),
+                "ratio": Key(
+                    Number(0.0, 100.0, "a number more than 0, such as 0.95"),
+                    about="the strip's length for each length of edge, left out: 1",
+                ),
             },
             _strip,
+            title="strip",
         ),
     }
 )
 
 
 def _seam(values: dict[str, Any], node: Table, reading: Reading) -> Seam:
-    join = values["join"]
-    if len(join) != 2:
-        where = (node.get("join") or node).where
-        raise reading.wrong(where, "wrong value", f"`join` has two sides; found {len(join)}")
-    return Seam((join[0], join[1]), values.get("ease", (0.0, 0.0)), values.get("tolerance", 1.0), node.where)
+    first, second = values["join"]
+    low, high = values.get("ease", _NO_EASE)
+    tolerance: Amount = values.get("tolerance", _SEAM_TOLERANCE)
+    if isinstance(low, Fixed) and isinstance(high, Fixed) and isinstance(tolerance, Fixed):
+        return Seam((first, second), (low.mm, high.mm), tolerance.mm, node.where)
+    graded = Graded(low, high, tolerance)
+    return Seam((first, second), (math.nan, math.nan), math.nan, node.where, graded)
 
 
 SEAM: Record[Seam] = Record(
     {
-        "join": Key(ListOf(Side()), required=True),
-        "ease": Key(Range()),
-        "tolerance": Key(Length()),
+        "join": Key(
+            ListOf(Side(), least=2, most=2), required=True, about="the two sides that are sewn together"
+        ),
+        "ease": Key(EaseForm(), about="second side minus first, left out: 0"),
+        "tolerance": Key(AmountForm(), about="how far the seam may be off, left out: 1 mm"),
     },
     _seam,
+    title="seam",
 )
 
 
@@ -81,6 +108,7 @@ ACCEPT: Record[Accept] = Record(
         "why": Key(Text("what was looked at")),
     },
     _accept,
+    title="accepted-notice",
 )
 
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from typing import Literal
 
@@ -150,13 +150,40 @@ class Strip:
 
 
 @dataclass(frozen=True, slots=True)
+class Graded:
+    """What a seam allows, size by size: ends of the ease, and the tolerance."""
+
+    low: Amount
+    high: Amount
+    tolerance: Amount
+
+
+@dataclass(frozen=True, slots=True)
 class Seam:
-    """Two sides that are sewn together; ``ease`` is the range allowed for second minus first, mm."""
+    """Two sides that are sewn together; ``ease`` is the range allowed for second minus first, mm.
+
+    Where ease or tolerance differ by size, ``graded`` has them, and both numbers are not-a-number until `at`
+    fills them in.
+    """
 
     join: tuple[tuple[Term, ...], tuple[Term, ...]]
     ease: tuple[float, float] = (0.0, 0.0)
     tolerance: float = 1.0
     where: Position = NOWHERE
+    graded: Graded | None = None
+
+    def at(self, size: str, sizes: Sequence[str]) -> Seam:
+        """The seam with the numbers of one size.
+
+        Raises:
+            RulesError: where the size has no number.
+        """
+        if self.graded is None:
+            return self
+        low, high, tolerance = (
+            amount.at(size, sizes) for amount in (self.graded.low, self.graded.high, self.graded.tolerance)
+        )
+        return replace(self, ease=(low, high), tolerance=tolerance, graded=None)
 
 
 @dataclass(frozen=True, slots=True)

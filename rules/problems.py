@@ -2,9 +2,24 @@
 
 from __future__ import annotations
 
-import difflib
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
+
+KINDS: Mapping[str, str] = {
+    "no rules": "the rules file cannot be read",
+    "yaml": "the file is no YAML, or uses a part of YAML that rules do without",
+    "duplicate key": "a key stands twice in one mapping, or two keys are one name",
+    "unknown word": "a key or a word that the format does not have",
+    "wrong value": "a value of another form than the format asks for",
+    "missing value": "something that the format needs is not there",
+    "clash": "two things, each right by itself, that contradict each other",
+    "removal of nothing": "a removal whose width is 0",
+    "wrong version": "the file is written for another version of the format",
+    "missing size": "an amount by size has no entry for a size of the design",
+    "unknown size": "a size that is not among the design's sizes",
+}
+"""Every kind of problem that a rules file can have, and what it means."""
+_LONGEST_WORD = 60
 
 
 @dataclass(frozen=True, slots=True)
@@ -39,6 +54,10 @@ class UngapeError(ValueError):
         self.problems = tuple(problems)
         super().__init__("\n".join(str(problem) for problem in self.problems))
 
+    def __reduce__(self) -> tuple[type[UngapeError], tuple[tuple[Problem, ...]]]:
+        """Made anew from its problems where it comes back from another process."""
+        return type(self), (self.problems,)
+
 
 class RulesError(UngapeError):
     """A rules file is wrong (exit 2)."""
@@ -46,6 +65,11 @@ class RulesError(UngapeError):
 
 def nearest(word: str, known: Iterable[str]) -> str | None:
     """The known word most like ``word``; None where none is like it."""
+    if len(word) > _LONGEST_WORD:
+        return None
+    # Looked up only where something is wrong, so that a sound file does not pay for it.
+    import difflib
+
     by_fold = {name.casefold(): name for name in known}
     found = difflib.get_close_matches(word.casefold(), list(by_fold), n=1, cutoff=0.6)
     return by_fold[found[0]] if found else None

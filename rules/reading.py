@@ -2,66 +2,90 @@
 
 from __future__ import annotations
 
-from pathlib import Path, PurePosixPath
-from typing import Any, cast
+import re
+from itertools import pairwise
+from pathlib import Path
+from typing import Any
 
-from rules.forms import (
-    Choice,
-    Key,
-    ListOf,
-    MapOf,
-    NodeError,
-    Reading,
-    Record,
-    Text,
-    shown,
-)
-from rules.lengths import Amount
+from rules.files import Folder, PatternName
+from rules.forms import Choice, NodeError, Reading, Selector, Text, shown
+from rules.labels import fold
+from rules.lengths import Sign
 from rules.linking import ACCEPT, LINKED_OR_STRIP, REVISION, SEAM
 from rules.measures import AmountForm, Length
 from rules.model import Allowance, EdgePath, Find, Linked, Rules, Strip
-from rules.problems import RulesError
-from rules.removals import FINISH, REMOVAL, named
-from rules.yaml_text import Node, Row, Scalar, Table, decode, load
+from rules.problems import Problem, RulesError
+from rules.records import Key, ListOf, MapOf, Record
+from rules.removals import FINISH, REMOVAL
+from rules.together import check_links, check_removals, completed
+from rules.yaml_source import decode
+from rules.yaml_text import Node, Row, Scalar, Table, load
 
 VERSION = "1"
+UNITS = ("mm", "cm", "in")
+_LIKE_A_SIZE = re.compile(r"[0-9]+([.,/][0-9]+)?[a-z]{0,2}|[0-9]*x*[sml]|[0-9]*x+", re.IGNORECASE)
 
 
 class Corners:
     """An edge's corners: one row, or a list of rows for an edge in several stretches."""
 
+    _row = ListOf(Text("a corner"), least=2)
+
     def read(self, node: Node, reading: Reading) -> tuple[tuple[str, ...], ...]:
         """The rows; each has two corners or more."""
-        row = ListOf(Text("a corner"), least=2)
-        if isinstance(node, Row) and node.items and all(isinstance(item, Row) for item in node.items):
-            return ListOf(row).read(node, reading)
-        return (row.read(node, reading),)
+        if not isinstance(node, Row) or not any(isinstance(item, Row) for item in node.items):
+            rows: tuple[tuple[str, ...], ...] = (self._row.read(node, reading),)
+        else:
+            rows = ListOf(self._row, least=1).read(node, reading)
+        for row in rows:
+            for corner, following in pairwise(row):
+                if fold(corner) == fold(following):
+                    text = f"an edge cannot run from {corner!r} to itself; name a corner between"
+                    raise reading.wrong(node.where, "wrong value", text)
+        return rows
 
     def schema(self) -> dict[str, Any]:
         """A list of words, or a list of such lists."""
-        row = ListOf(Text("a corner"), least=2)
-        return {"anyOf": [row.schema(), ListOf(row, least=1).schema()]}
+        row = self._row.schema()
+        return {"title": "corners", "anyOf": [row, {"type": "array", "items": row, "minItems": 1}]}
 
 
 class AllowanceForm:
     """One amount, or amounts by edge with a default."""
 
+    _by_edge = MapOf(AmountForm(), "edges to lengths")
+
     def read(self, node: Node, reading: Reading) -> Allowance:
         """The allowance."""
-        amount = AmountForm()
-        if not isinstance(node, Table) or self._by_size(node, reading):
-            return Allowance(cast("Amount", amount.read(node, reading)), {}, node.where)
-        pairs = {key.text: cast("Amount", value) for key, value in MapOf(amount).read(node, reading)}
-        return Allowance(pairs.pop("default", None), pairs, node.where)
+        if not isinstance(node, Table) or self._is_amount(node, reading):
+            return Allowance(AmountForm().read(node, reading), {}, node.where)
+        if not node.entries:
+            raise reading.misfit(
+                node, "allowed: a length, or lengths by edge such as `{default: 15 mm, hem: 3 cm}`"
+            )
+        by_edge = {key.text: amount for key, amount in self._by_edge.read(node, reading)}
+        return Allowance(by_edge.pop("default", None), by_edge, node.where)
 
     @staticmethod
-    def _by_size(node: Table, reading: Reading) -> bool:
-        keys = {key.text for key, _ in node.entries}
-        return "amount" in keys or (bool(keys) and reading.sizes is not None and keys <= set(reading.sizes))
+    def _is_amount(node: Table, reading: Reading) -> bool:
+        """Whether the mapping is one amount that differs by size: its keys are those of one, or sizes."""
+        keys = [key.text for key, _ in node.entries]
+        sizes = {fold(size) for size in reading.sizes or ()}
+        return bool(keys) and (
+            bool({"at", "amount", "step"} & set(keys))
+            or all(fold(key) in sizes or _LIKE_A_SIZE.fullmatch(key) for key in keys)
+        )
 
     def schema(self) -> dict[str, Any]:
         """An amount, or a mapping of edges to amounts."""
-        return {"anyOf": [AmountForm().schema(), MapOf(AmountForm()).schema()]}
+        amount = AmountForm().schema()
+        by_edge = {
+            "type": "object",
+            "minProperties": 1,
+            "propertyNames": {"minLength": 1, "not": {"enum": ["at", "amount", "step"]}},
+            "additionalProperties": amount,
+        }
+        return {"anyOf": [amount, by_edge]}
 
 
 class Version:
@@ -71,65 +95,20 @@ class Version:
         """The version, as text."""
         if isinstance(node, Scalar) and node.text == VERSION:
             return node.text
-        raise reading.wrong(
-            node.where,
-            "wrong version",
-            f"found {shown(node)}; this ungape reads version {VERSION} of the format",
-        )
+        version = f"this ungape reads version {VERSION} of the format"
+        raise reading.wrong(node.where, "wrong version", f"found {shown(node)}; {version}")
 
     def schema(self) -> dict[str, Any]:
         """The one version."""
-        return {"const": int(VERSION)}
-
-
-class Folder:
-    """A folder beside the rules file, below it, never above."""
-
-    def read(self, node: Node, reading: Reading) -> str:
-        """The folder's path, with `/`."""
-        text = Text("a folder beside this file").read(node, reading)
-        path = PurePosixPath(text.replace("\\", "/"))
-        if path.is_absolute() or ".." in path.parts or ":" in text or path == PurePosixPath("."):
-            raise reading.wrong(
-                node.where, "wrong value", f"found {text!r}; allowed: a folder below the one of this file"
-            )
-        return str(path)
-
-    def schema(self) -> dict[str, Any]:
-        """Text."""
-        return {"type": "string"}
-
-
-class PatternName:
-    """A file name beside the rules file, with {size} and {piece} for parts of it."""
-
-    def read(self, node: Node, reading: Reading) -> str:
-        """The name."""
-        text = Text("a file name").read(node, reading)
-        path = PurePosixPath(text.replace("\\", "/"))
-        rest = text.replace("{size}", "").replace("{piece}", "")
-        if "{" in rest or "}" in rest:
-            raise reading.wrong(
-                node.where, "wrong value", f"found {text!r}; allowed in braces: {{size}}, {{piece}}"
-            )
-        if path.is_absolute() or ".." in path.parts or ":" in text:
-            raise reading.wrong(
-                node.where, "wrong value", f"found {text!r}; allowed: files beside this one or below it"
-            )
-        return str(path)
-
-    def schema(self) -> dict[str, Any]:
-        """Text."""
-        return {"type": "string"}
+        return {"enum": [int(VERSION), VERSION]}
 
 
 def _build(values: dict[str, Any], node: Table, reading: Reading) -> Rules:
-    finish = values.get("finish")
-    removals = named(values.get("removals", ()), finish, reading)
     linked = values.get("linked", ())
+    finish = values.get("finish")
     return Rules(
         file=reading.file,
-        design=values.get("design", ""),
+        design=values.get("design") or _plain_name(reading.file),
         patterns=values["patterns"],
         out=values["out"],
         sizes=values.get("sizes"),
@@ -137,17 +116,13 @@ def _build(values: dict[str, Any], node: Table, reading: Reading) -> Rules:
         allowance=values.get("allowance"),
         names={key.text: words for key, words in values.get("names", ())},
         user_unit=values.get("user unit"),
-        find=tuple(
-            Find(key.text, selector, key.where)
-            for key, selectors in values.get("find", ())
-            for selector in selectors
-        ),
+        find=tuple(Find(key.text, selector, key.where) for key, selector in values.get("find", ())),
         finish=finish,
         edges={
             piece.text: tuple(EdgePath(edge.text, rows, edge.where) for edge, rows in edges)
             for piece, edges in values.get("edges", ())
         },
-        removals=removals,
+        removals=completed(values.get("removals", ()), finish),
         linked=tuple(link for link in linked if isinstance(link, Linked)),
         strips=tuple(link for link in linked if isinstance(link, Strip)),
         seams=values.get("seams", ()),
@@ -156,27 +131,47 @@ def _build(values: dict[str, Any], node: Table, reading: Reading) -> Rules:
     )
 
 
-_WORDS = ListOf(Text("a word"), single=True)
+def _plain_name(file: str) -> str:
+    """The file's name without its folders and endings: what a design without a name is called."""
+    name = re.split(r"[/\\]", file)[-1]
+    return re.sub(r"(\.gape)?\.ya?ml$", "", name) or name
 
+
+_EDGES = MapOf(Corners(), "edges to corners")
 RULES: Record[Rules] = Record(
     {
-        "ungape": Key(Version(), required=True),
-        "design": Key(Text("the design's name")),
-        "patterns": Key(ListOf(PatternName(), single=True, least=1), required=True),
-        "out": Key(Folder(), required=True),
-        "sizes": Key(ListOf(Text("a size"), least=1)),
-        "units": Key(Choice(("mm", "cm", "in"))),
-        "allowance": Key(AllowanceForm()),
-        "names": Key(MapOf(_WORDS)),
-        "user unit": Key(Length(some=True)),
-        "find": Key(MapOf(_WORDS)),
-        "finish": Key(FINISH),
-        "edges": Key(MapOf(MapOf(Corners()))),
-        "removals": Key(ListOf(REMOVAL)),
-        "linked": Key(ListOf(LINKED_OR_STRIP)),
-        "seams": Key(ListOf(SEAM)),
-        "accept": Key(ListOf(ACCEPT)),
-        "revision": Key(REVISION),
+        "ungape": Key(Version(), required=True, about="the version of this format"),
+        "design": Key(Text("the design's name"), about="shown in reports"),
+        "patterns": Key(
+            ListOf(PatternName(), single=True, least=1, unique=True),
+            required=True,
+            about="pattern files beside this file; {size} and {piece} stand for a part of the name",
+        ),
+        "out": Key(Folder(), required=True, about="the folder for the altered files, beside this file"),
+        "sizes": Key(
+            ListOf(Text("a size"), least=1, unique=True),
+            about="which sizes, in order; left out, every size found, in natural order",
+        ),
+        "units": Key(Choice(UNITS), about="for bare numbers; left out: mm"),
+        "allowance": Key(AllowanceForm(), about="where a file has only one of cut line and stitching line"),
+        "names": Key(
+            MapOf(ListOf(Text("a word"), single=True, least=1), "names to the words that the files use"),
+            about="role, piece, edge, corner or the word `size`: words that the files use for it too",
+        ),
+        "user unit": Key(Length(Sign.ABOVE_ZERO), about="its real length, where a file has no real size"),
+        "find": Key(
+            MapOf(Selector(), "labels to CSS selectors"),
+            about="what a selector matches counts as labelled so",
+        ),
+        "finish": Key(FINISH, about="for every removal that does not say otherwise"),
+        "edges": Key(MapOf(_EDGES, "pieces to their edges"), about="of outlines drawn as one shape"),
+        "removals": Key(ListOf(REMOVAL, together=check_removals), about="the wedges to take out, in order"),
+        "linked": Key(
+            ListOf(LINKED_OR_STRIP, together=check_links), about="pieces and strips that follow others"
+        ),
+        "seams": Key(ListOf(SEAM), about="seams that have to hold"),
+        "accept": Key(ListOf(ACCEPT), about="notices that a person has looked at"),
+        "revision": Key(REVISION, about="the new mark and date of the pattern"),
     },
     _build,
 )
@@ -186,10 +181,14 @@ def read_rules(path: Path) -> Rules:
     """The rules file at ``path``.
 
     Raises:
-        RulesError: with every problem of the file.
-        OSError: where it cannot be read.
+        RulesError: with every problem of the file, or that it cannot be read.
     """
-    return read_rules_text(path.read_bytes(), str(path))
+    try:
+        data = path.read_bytes()
+    except OSError as error:
+        text = f"the file cannot be read: {error.strerror}"
+        raise RulesError((Problem("no rules", text, str(path)),)) from error
+    return read_rules_text(data, str(path))
 
 
 def read_rules_text(data: bytes | str, file: str) -> Rules:
@@ -204,19 +203,16 @@ def read_rules_text(data: bytes | str, file: str) -> Rules:
     if isinstance(node, Table):
         _look_ahead(node, reading)
     try:
-        rules = RULES.read(node, reading)
+        return RULES.read(node, reading)
     except NodeError:
-        rules = None
-    if reading.problems or rules is None:
         problems = sorted(reading.problems, key=lambda p: (p.line or 0, p.column or 0))
-        raise RulesError(problems)
-    return rules
+        raise RulesError(problems) from None
 
 
 def _look_ahead(node: Table, reading: Reading) -> None:
     """Units and sizes count for the whole file, wherever they stand in it."""
     units, sizes = node.get("units"), node.get("sizes")
-    if isinstance(units, Scalar) and units.text in ("mm", "cm", "in"):
+    if isinstance(units, Scalar) and units.text in UNITS:
         reading.units = units.text
-    if isinstance(sizes, Row):
-        reading.sizes = tuple(item.text for item in sizes.items if isinstance(item, Scalar))
+    if isinstance(sizes, Row) and all(isinstance(item, Scalar) for item in sizes.items):
+        reading.sizes = tuple(item.text.strip() for item in sizes.items if isinstance(item, Scalar))

@@ -5,9 +5,10 @@ from __future__ import annotations
 from dataclasses import replace
 from typing import Any
 
-from rules.forms import ByKey, Choice, Key, ListOf, NodeError, Reading, Record, Text, Truth
-from rules.lengths import Amount, Fixed, KeptAngle, PerSize, Stepped
-from rules.measures import AmountForm, DistanceForm, Length
+from rules.forms import Choice, Reading, Text, Truth
+from rules.labels import fold
+from rules.lengths import Amount, Fixed, KeptAngle, PerSize, Sign, Stepped
+from rules.measures import AmountForm, DistanceForm, ShareForm, WidthForm
 from rules.model import (
     ApexPivot,
     DartPivot,
@@ -21,13 +22,16 @@ from rules.model import (
     SewnDart,
     TakenOut,
 )
-from rules.yaml_text import Node, Scalar, Table
+from rules.records import ByKey, Key, ListOf, Record
+from rules.yaml_text import Table
 
 _EDGE, _DART = Text("an edge"), Text("a dart")
 _PLACE = {
     "edge": Key(_EDGE, required=True),
-    "from": Key(Text("a corner or an adjoining edge"), required=True),
-    "distance": Key(DistanceForm(), required=True),
+    "from": Key(
+        Text("a corner or an adjoining edge"), required=True, about="a corner, or where this edge adjoins"
+    ),
+    "distance": Key(DistanceForm(), required=True, about="along the edge, from `from`"),
 }
 
 
@@ -41,36 +45,26 @@ def _taken_out(values: dict[str, Any], node: Table, reading: Reading) -> Finish:
 
 _SEWN: Record[Finish] = Record(
     {
-        "draw back": Key(AmountForm()),
-        "press": Key(Choice(("down", "up", "to centre", "to side"))),
-        "trim": Key(AmountForm(Length(some=True))),
+        "draw back": Key(AmountForm(), about="how far the sewn point stands off the apex or the old point"),
+        "press": Key(
+            Choice(("down", "up", "to centre", "to side")), about="the side the intake is pressed to"
+        ),
+        "trim": Key(AmountForm(Sign.ABOVE_ZERO), about="the intake is cut away to this allowance"),
     },
     _sewn,
+    title="sewn-dart",
 )
 _TAKEN_OUT: Record[Finish] = Record(
-    {"take out at": Key(_EDGE, required=True), "to": Key(Text("an edge or a corner"), required=True)},
+    {
+        "take out at": Key(_EDGE, required=True, about="the hem edge that is raised"),
+        "to": Key(Text("an edge or a corner"), required=True, about="where the raising runs out to nothing"),
+    },
     _taken_out,
+    title="dart-taken-out",
 )
-
-
-class FinishForm(ByKey[Finish]):
-    """A sewn dart, or one taken out again; never both."""
-
-    def read(self, node: Node, reading: Reading) -> Finish:
-        """The finish."""
-        if isinstance(node, Table):
-            keys = {key.text: key for key, _ in node.entries}
-            sewn = [key for name, key in keys.items() if name in _SEWN.keys]
-            if "take out at" in keys and sewn:
-                raise reading.wrong(
-                    sewn[0].where, "clash", f"`{sewn[0].text}` is for a sewn dart; this one is taken out"
-                )
-            if "to" in keys and "take out at" not in keys:
-                return _TAKEN_OUT.read(node, reading)
-        return super().read(node, reading)
-
-
-FINISH = FinishForm({"take out at": _TAKEN_OUT, "draw back": _SEWN, "press": _SEWN, "trim": _SEWN})
+FINISH: ByKey[Finish] = ByKey(
+    {"take out at": _TAKEN_OUT, "to": _TAKEN_OUT, "draw back": _SEWN, "press": _SEWN, "trim": _SEWN}
+)
 
 
 def _apex(values: dict[str, Any], node: Table, reading: Reading) -> Pivot:
@@ -96,25 +90,6 @@ PIVOT: ByKey[Pivot] = ByKey(
 )
 
 
-class ShareForm:
-    """A share of the closing angle, more than 0% and at most 100%."""
-
-    def read(self, node: Node, reading: Reading) -> float:
-        """The share, 0 to 1."""
-        text = node.text.strip() if isinstance(node, Scalar) else ""
-        try:
-            share = float(text[:-1]) if text.endswith("%") else 0.0
-        except ValueError:
-            share = 0.0
-        if not 0 < share <= 100:
-            raise reading.wrong(node.where, "wrong value", "a share of the angle is text such as `60%`")
-        return share / 100
-
-    def schema(self) -> dict[str, Any]:
-        """Text that ends with a per cent sign."""
-        return {"type": "string", "pattern": r"^\s*\d+(\.\d*)?\s*%\s*$"}
-
-
 def _new_dart(values: dict[str, Any], node: Table, reading: Reading) -> Opening:
     return NewDart(
         values["new dart"], values["edge"], values["from"], values["distance"], values.get("share")
@@ -125,7 +100,7 @@ def _known_dart(values: dict[str, Any], node: Table, reading: Reading) -> Openin
     return KnownDart(values["dart"], values.get("share"))
 
 
-_SHARE = {"share": Key(ShareForm())}
+_SHARE = {"share": Key(ShareForm(some=True), about="how much of the angle opens here")}
 OPENING: ByKey[Opening] = ByKey(
     {
         "new dart": Record({"new dart": Key(_DART, required=True), **_PLACE, **_SHARE}, _new_dart),
@@ -137,13 +112,11 @@ OPENING: ByKey[Opening] = ByKey(
 def _removal(values: dict[str, Any], node: Table, reading: Reading) -> Removal:
     pivot: Pivot = values["pivot"]
     opens = _opens(pivot, values.get("opens", ()), node, reading)
+    finish = node.get("finish")
+    if isinstance(pivot, EdgePivot) and finish is not None:
+        text = "with a pivot on an edge nothing opens, so there is nothing to finish; leave `finish` out"
+        raise reading.wrong(finish.where, "clash", text)
     amount: Amount | KeptAngle = values["removed" if "removed" in values else "pinched"]
-    if _nothing(amount):
-        given = "removed" if "removed" in values else "pinched"
-        value = node.get(given)
-        raise reading.wrong(
-            (value or node).where, "removal of nothing", f"`{given}` is 0: nothing would be removed"
-        )
     return Removal(
         name=values.get("name", ""),
         piece=values["piece"],
@@ -161,12 +134,6 @@ def _removal(values: dict[str, Any], node: Table, reading: Reading) -> Removal:
         again=values.get("again", False),
         where=node.where,
     )
-
-
-def _nothing(amount: Amount | KeptAngle) -> bool:
-    if isinstance(amount, PerSize):
-        return all(mm == 0 for mm in amount.by_size.values())
-    return amount.mm == 0 and not (isinstance(amount, Stepped) and amount.step)
 
 
 def doubled(amount: Amount | KeptAngle) -> Amount | KeptAngle:
@@ -192,69 +159,34 @@ def _opens(pivot: Pivot, opens: tuple[Opening, ...], node: Table, reading: Readi
             return (KnownDart(pivot.dart),)
         text = "with the apex as pivot say what `opens`: {new dart: …} or {dart: …}"
         raise reading.wrong(node.where, "missing value", text)
-    if len(opens) > 1 or any(opening.share is not None for opening in opens):
-        shares = [opening.share for opening in opens]
-        total = sum(share or 0.0 for share in shares)
-        if None in shares or abs(total - 1) > 1e-6:
-            text = f"each mouth needs a `share`, and they add up to 100%; here they add up to {total:.0%}"
-            raise reading.wrong(given.where, "clash", text)
+    shares = [opening.share for opening in opens]
+    total = sum(share or 0.0 for share in shares)
+    if shares != [None] and (None in shares or abs(total - 1) > 1e-6):
+        text = f"each mouth needs a `share`, and they add up to 100%; here they add up to {100 * total:g}%"
+        raise reading.wrong(given.where, "clash", text)
+    if len({fold(opening.name) for opening in opens}) < len(opens):
+        raise reading.wrong(given.where, "clash", "one dart stands here twice; add its shares up")
     return opens
 
 
 REMOVAL: Record[Removal] = Record(
     {
-        "name": Key(Text("a name of your own")),
+        "name": Key(Text("a name of your own"), about="unique among the removals"),
         "piece": Key(Text("a piece"), required=True),
         **_PLACE,
-        "pinched": Key(AmountForm(keep_angle=True)),
-        "removed": Key(AmountForm(keep_angle=True)),
-        "measured": Key(Choice(("along", "across"))),
-        "pivot": Key(PIVOT, required=True),
-        "opens": Key(ListOf(OPENING, single=True, least=1)),
-        "finish": Key(FINISH),
-        "hold": Key(_EDGE),
-        "line": Key(Choice(("fair", "straight"))),
-        "again": Key(Truth()),
+        "pinched": Key(WidthForm(), about="one side of the pinched fold; twice this is removed"),
+        "removed": Key(WidthForm(), about="the full width that is removed"),
+        "measured": Key(
+            Choice(("along", "across")), about="along the edge (left out), or square to the wedge"
+        ),
+        "pivot": Key(PIVOT, required=True, about="where the wedge comes to nothing"),
+        "opens": Key(ListOf(OPENING, single=True, least=1), about="the darts that take up the angle"),
+        "finish": Key(FINISH, about="how the opened mouth is finished"),
+        "hold": Key(_EDGE, about="an edge of the part that stays put"),
+        "line": Key(Choice(("fair", "straight")), about="how the closed edge is drawn"),
+        "again": Key(Truth(), about="make the removal though the file carries it already"),
     },
     _removal,
     exactly_one_of=(("pinched", "removed"),),
+    title="removal",
 )
-
-
-def named(removals: tuple[Removal, ...], finish: Finish | None, reading: Reading) -> tuple[Removal, ...]:
-    """The removals, each with a name of its own and with the finish that counts for it.
-
-    Raises:
-        NodeError: where two were given one name.
-    """
-    taken: dict[str, Removal] = {}
-    failed = False
-    for removal in removals:
-        if not removal.name:
-            continue
-        if removal.name in taken:
-            first = taken[removal.name].where.line
-            reading.wrong(
-                removal.where,
-                "clash",
-                f"the name {removal.name!r} is that of the removal in line {first} already",
-            )
-            failed = True
-        taken[removal.name] = removal
-    if failed:
-        raise NodeError
-    found: list[Removal] = []
-    for removal in removals:
-        name = removal.name or _free(f"{removal.piece} {removal.edge}", taken)
-        named_one = replace(removal, name=name, finish=removal.finish or finish)
-        taken[name] = named_one
-        found.append(named_one)
-    return tuple(found)
-
-
-def _free(wish: str, taken: dict[str, Removal]) -> str:
-    count, name = 1, wish
-    while name in taken:
-        count += 1
-        name = f"{wish} {count}"
-    return name

@@ -1,100 +1,83 @@
-"""Edges of pieces in a line of text, `front/armhole + back/armhole x 2`, and ranges of ease."""
+"""Edges of pieces in a line of text: `front/armhole + back/armhole x 2`, `"a/b"/neckline`."""
 
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass
 
-from rules.forms import Json, Reading, shown
-from rules.lengths import read_length
+from rules.forms import Json, Reading, Text, quoted
 from rules.model import Term
-from rules.yaml_text import Node, Scalar
+from rules.yaml_text import Node
 
 _QUOTED = re.compile(r'"[^"]*"')
-_ALLOWED = 'PIECE/EDGE, such as `front/neckline`, `front/neckline x 2`, or `"a/b"/neckline`'
+_COUNTED = re.compile(r"\s+x\s+([0-9]{1,4})\s*$")
+_ALLOWED = (
+    "PIECE/EDGE, such as `front/neckline`, `front/neckline x 2`, `front/armhole + back/armhole`; a name that "
+    'holds `/`, ` + ` or ` x 2` stands in double quotes: `"a/b"/neckline`'
+)
 
 
-def split_outside_quotes(text: str, separator: str) -> list[str]:
-    """The parts of ``text`` between separators that do not stand in double quotes."""
-    masked = _QUOTED.sub(lambda match: "\0" * len(match[0]), text)
-    parts, begin = [], 0
-    while (found := masked.find(separator, begin)) >= 0:
-        parts.append(text[begin:found])
-        begin = found + len(separator)
-    return [*parts, text[begin:]]
+def read_terms(text: str) -> tuple[Term, ...]:
+    """The edges that the text adds up.
+
+    Raises:
+        ValueError: where it is none; the message says which part and why.
+    """
+    masked = _masked(text)
+    terms, begin = [], 0
+    for part in masked.split(" + "):
+        terms.append(_term(text[begin : begin + len(part)], part))
+        begin += len(part) + len(" + ")
+    return tuple(terms)
 
 
-def read_term(text: str) -> Term | None:
-    """One edge of a piece, counted; None where the text is none."""
-    masked = _QUOTED.sub(lambda match: "\0" * len(match[0]), text)
-    times = 1
-    counted = re.search(r"\s+x\s+(\d+)\s*$", masked)
+def _masked(text: str) -> str:
+    """The text with what stands in double quotes blotted out, so that it has no `/`, `+` or `x`."""
+    return _QUOTED.sub(lambda match: '"' * len(match[0]), text)
+
+
+def _term(text: str, masked: str) -> Term:
+    whole, times = text, 1
+    counted = _COUNTED.search(masked)
     if counted is not None:
         times, text, masked = int(counted[1]), text[: counted.start()], masked[: counted.start()]
-    if masked.count("/") != 1 or times < 1:
-        return None
+        if times == 0:
+            raise ValueError(f"{quoted(whole.strip())} counts an edge 0 times; leave it out")
+    slashes = masked.count("/")
+    if slashes != 1:
+        raise ValueError(
+            f"{quoted(whole.strip())} has {slashes or 'no'} `/` outside double quotes, and needs one"
+        )
     cut = masked.index("/")
-    piece, edge = (part.replace('"', "").strip() for part in (text[:cut], text[cut + 1 :]))
-    return Term(piece, edge, times) if piece and edge else None
+    return Term(_name(text[:cut], whole), _name(text[cut + 1 :], whole), times)
+
+
+def _name(part: str, whole: str) -> str:
+    name = part.strip()
+    if len(name) > 1 and _QUOTED.fullmatch(name):
+        name = name[1:-1].strip()
+    if not name:
+        raise ValueError(f"{quoted(whole.strip())} lacks a name on one side of the `/`")
+    if '"' in name:
+        raise ValueError(f"{quoted(whole.strip())}: double quotes stand around a whole name")
+    return name
 
 
 class Side:
-    """One side of a seam: edges of pieces, added."""
+    """Edges of pieces, added: one side of a seam, or what a strip follows."""
 
     def read(self, node: Node, reading: Reading) -> tuple[Term, ...]:
         """The terms."""
-        if not isinstance(node, Scalar) or node.is_null:
-            raise reading.wrong(node.where, "wrong value", f"found {shown(node)}; allowed: {_ALLOWED}")
-        terms = [read_term(part) for part in split_outside_quotes(node.text, " + ")]
-        found = tuple(term for term in terms if term is not None)
-        if len(found) != len(terms):
-            raise reading.wrong(node.where, "wrong value", f"found {shown(node)}; allowed: {_ALLOWED}")
-        return found
-
-    def schema(self) -> Json:
-        """Text with a slash."""
-        return {"type": "string", "pattern": ".+/.+"}
-
-
-class OneTerm:
-    """One edge of a piece, counted once or several times."""
-
-    def read(self, node: Node, reading: Reading) -> Term:
-        """The term."""
-        terms = Side().read(node, reading)
-        if len(terms) != 1:
-            raise reading.wrong(
-                node.where, "wrong value", f"found {shown(node)}; write each as an entry of its own"
-            )
-        return terms[0]
-
-    def schema(self) -> Json:
-        """Text with a slash."""
-        return Side().schema()
-
-
-@dataclass(frozen=True)
-class Range:
-    """A range of lengths such as `10 mm .. 25 mm`; a single length is both ends."""
-
-    def read(self, node: Node, reading: Reading) -> tuple[float, float]:
-        """Both ends, mm."""
-        allowed = "allowed: a range such as `10 mm .. 25 mm`"
-        if not isinstance(node, Scalar) or node.is_null:
-            raise reading.wrong(node.where, "wrong value", f"found {shown(node)}; {allowed}")
-        parts = node.text.split("..")
+        text = Text(_ALLOWED).read(node, reading)
         try:
-            ends = [read_length(part, reading.units) for part in parts]
+            return read_terms(text)
         except ValueError as error:
-            raise reading.wrong(
-                node.where, "wrong value", f"found {shown(node)}; {error}; {allowed}"
-            ) from None
-        if len(ends) > 2 or ends[0] > ends[-1]:
-            raise reading.wrong(
-                node.where, "wrong value", f"found {shown(node)}; {allowed}, the smaller first"
-            )
-        return ends[0], ends[-1]
+            raise reading.wrong(node.where, "wrong value", f"{error}; allowed: {_ALLOWED}") from None
 
     def schema(self) -> Json:
-        """Text with two dots, or a length."""
-        return {"type": ["string", "number"]}
+        """Text with a slash."""
+        return {
+            "title": "edges-of-pieces",
+            "type": "string",
+            "pattern": r"[^/\s]\s*/\s*[^/\s]",
+            "description": _ALLOWED,
+        }

@@ -7,7 +7,6 @@ are errors: a rules file needs none of them, and each can hide what a reader wou
 
 from __future__ import annotations
 
-import codecs
 import re
 from collections.abc import Iterator
 from dataclasses import dataclass
@@ -17,14 +16,14 @@ import yaml
 
 from rules.model import Position
 from rules.problems import Problem, RulesError
+from rules.yaml_source import first_forbidden, leading_tabs, mended
 
-LARGEST = 1_000_000
-"""A rules file holds at most this many bytes."""
 _DEEPEST = 20
 _LOADER: Any = getattr(yaml, "CSafeLoader", yaml.SafeLoader)
 _NULL = frozenset(("", "~", "null", "Null", "NULL"))
 _TRUE = frozenset(("true", "True", "TRUE"))
 _FALSE = frozenset(("false", "False", "FALSE"))
+_OTHER_BASE = re.compile(r"0o[0-7]{1,12}|0x[0-9a-fA-F]{1,9}")
 _INT = re.compile(r"[-+]?[0-9]+|0o[0-7]+|0x[0-9a-fA-F]+")
 _FLOAT = re.compile(
     r"[-+]?(\.[0-9]+|[0-9]+(\.[0-9]*)?)([eE][-+]?[0-9]+)?|[-+]?\.(inf|Inf|INF)|\.(nan|NaN|NAN)"
@@ -48,6 +47,13 @@ class Scalar:
     def is_number(self) -> bool:
         """Whether YAML 1.2 takes it for a number."""
         return not self.quoted and bool(_INT.fullmatch(self.text) or _FLOAT.fullmatch(self.text))
+
+    @property
+    def decimal(self) -> str:
+        """The text, with a number of base 8 or 16 (`0o14`, `0xC`) written as a decimal one."""
+        if self.quoted or not _OTHER_BASE.fullmatch(self.text):
+            return self.text
+        return str(int(self.text, 0))
 
     @property
     def truth(self) -> bool | None:
@@ -80,54 +86,41 @@ class Table:
 Node = Scalar | Row | Table
 
 
-def decode(data: bytes, file: str) -> str:
-    """The bytes as text: UTF-8, with or without a byte-order mark, or UTF-16 with one.
-
-    Raises:
-        RulesError: where they are neither, or too many.
-    """
-    if len(data) > LARGEST:
-        raise RulesError((Problem("yaml", f"{len(data)} bytes are too many for a rules file (1 MB)", file),))
-    encoding = "utf-16" if data[:2] in (codecs.BOM_UTF16_LE, codecs.BOM_UTF16_BE) else "utf-8-sig"
-    try:
-        return data.decode(encoding)
-    except UnicodeDecodeError as error:
-        line = data.count(b"\n", 0, error.start) + 1
-        text = f"this is not text in {encoding.removesuffix('-sig').upper()}; save the file as UTF-8"
-        raise RulesError((Problem("yaml", text, file, line, 1),)) from None
-
-
 def load(text: str, file: str) -> Node:
     """The one document of the text.
 
     Raises:
         RulesError: where it is no YAML, or uses what is refused here; every duplicate key is told.
     """
-    problems: list[Problem] = []
+    text = text.removeprefix("\ufeff")
+    forbidden = first_forbidden(text, file)
+    if forbidden is not None:
+        raise RulesError((forbidden,))
+    problems = leading_tabs(text, file)
+    if problems:
+        raise RulesError(problems)
     try:
-        events = iter(yaml.parse(text, Loader=_LOADER))
-        node = _document(events, file, problems)
-    except RulesError:
-        raise
+        node = _document(iter(yaml.parse(text, Loader=_LOADER)), file, problems)
+    except _RefusedError as refused:
+        problems.append(refused.problem)
     except yaml.MarkedYAMLError as error:
         mark = error.problem_mark or error.context_mark
         line, column = (mark.line + 1, mark.column + 1) if mark is not None else (1, 1)
-        what = ", ".join(part for part in (error.context, error.problem) if part)
+        begun = error.context_mark.line + 1 if error.context_mark is not None else line
+        what = mended(text, line, column, begun, error.context or "", error.problem or "")
         problems.append(Problem("yaml", f"this is not YAML: {what}", file, line, column))
-    except (yaml.YAMLError, ValueError, RecursionError) as error:
-        problems.append(Problem("yaml", f"this is not YAML: {error}", file, *_control(text)))
     if problems:
-        raise RulesError(problems)
+        raise RulesError(sorted(problems, key=lambda p: (p.line or 0, p.column or 0)))
     return node
 
 
-def _control(text: str) -> tuple[int, int]:
-    """Where the first character stands that YAML does not allow."""
-    for number, line in enumerate(text.splitlines(), 1):
-        for column, character in enumerate(line, 1):
-            if not (character.isprintable() or character == "\t"):
-                return number, column
-    return 1, 1
+class _RefusedError(Exception):
+    """A part of YAML that rules do without; nothing behind it is read."""
+
+    def __init__(self, text: str, event: Any, file: str) -> None:
+        where = _position(event.start_mark)
+        self.problem = Problem("yaml", text, file, where.line, where.column)
+        super().__init__(text)
 
 
 def _position(mark: Any) -> Position:
@@ -141,24 +134,21 @@ def _document(events: Iterator[Any], file: str, problems: list[Problem]) -> Node
         if isinstance(event, yaml.DocumentStartEvent):
             count += 1
             if count > 1:
-                raise _refused("a rules file is one document; this is a second one", event, file)
+                raise _RefusedError("a rules file is one document; this is a second one", event, file)
             node = _node(next(events), events, file, problems, 0)
     return node
-
-
-def _refused(text: str, event: Any, file: str) -> RulesError:
-    where = _position(event.start_mark)
-    return RulesError((Problem("yaml", text, file, where.line, where.column),))
 
 
 def _node(event: Any, events: Iterator[Any], file: str, problems: list[Problem], depth: int) -> Node:
     where = _position(event.start_mark)
     if isinstance(event, yaml.AliasEvent) or event.anchor is not None:
-        raise _refused("anchors and aliases (& and *) are not used here; write the value out", event, file)
+        text = "anchors and aliases (& and *) are not used here; write the value out, or put text in quotes"
+        raise _RefusedError(text, event, file)
     if depth > _DEEPEST:
-        raise _refused("this is nested too deeply for a rules file", event, file)
-    if event.tag is not None and event.tag != "!":
-        raise _refused(f"tags ({event.tag}) are not used here; write the plain value", event, file)
+        raise _RefusedError("this is nested too deeply for a rules file", event, file)
+    if event.tag is not None:
+        text = f"tags ({event.tag}) are not used here; write the plain value, or put text in quotes"
+        raise _RefusedError(text, event, file)
     if isinstance(event, yaml.ScalarEvent):
         return Scalar(event.value, bool(event.style), where)
     if isinstance(event, yaml.SequenceStartEvent):
@@ -166,20 +156,24 @@ def _node(event: Any, events: Iterator[Any], file: str, problems: list[Problem],
         while not isinstance(inner := next(events), yaml.SequenceEndEvent):
             items.append(_node(inner, events, file, problems, depth + 1))
         return Row(tuple(items), where)
-    entries: list[tuple[Scalar, Node]] = []
+    return Table(tuple(_entries(events, file, problems, depth)), where)
+
+
+def _entries(
+    events: Iterator[Any], file: str, problems: list[Problem], depth: int
+) -> Iterator[tuple[Scalar, Node]]:
     seen: dict[str, Position] = {}
     while not isinstance(inner := next(events), yaml.MappingEndEvent):
         key = _node(inner, events, file, problems, depth + 1)
         value = _node(next(events), events, file, problems, depth + 1)
-        if not isinstance(key, Scalar):
-            text = "a key here is a word, not a list or a mapping"
+        if not isinstance(key, Scalar) or key.is_null:
+            found = "nothing" if isinstance(key, Scalar) else "a list or a mapping"
+            text = f"a key here is a word, not {found}; put text that begins with a bracket in quotes"
             problems.append(Problem("yaml", text, file, key.where.line, key.where.column))
-            continue
-        if key.text in seen:
+        elif key.text in seen:
             first = seen[key.text]
             text = f"{key.text!r} stands here twice, first in line {first.line}; keep one of them"
             problems.append(Problem("duplicate key", text, file, key.where.line, key.where.column))
-            continue
-        seen[key.text] = key.where
-        entries.append((key, value))
-    return Table(tuple(entries), where)
+        else:
+            seen[key.text] = key.where
+            yield key, value

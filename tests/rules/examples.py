@@ -72,3 +72,26 @@ out: fixed
 removals:
   - {piece: front, edge: neckline, from: shoulder, distance: 50, removed: 10, pivot: {dart: bust dart}}
 """
+
+GRADED = """\
+ungape: 1
+design: coat
+patterns: ["coat-{size}.svg", "lining/{piece} {size}.svg"]
+out: altered/coat
+sizes: [S, M, L]
+units: in
+allowance: {S: 5/8, M: 5/8, L: 3/4}
+edges:
+find: {}
+removals:
+linked:
+accept:
+seams:
+  - join: ["front/side seam", "back/side seam"]
+    ease: {S: 0, M: 1/8 .. 1/4, L: 1/4 in .. 3/8 in}
+    tolerance: {at: m, amount: 1/16, step: 1/64}
+  - join: [front/armhole + back/armhole, sleeve/cap]
+    ease: {at: M, amount: 1 .. 1 1/2, step: -1/8}
+  - join: [front/hem x 2, band/hem]
+    ease: -1/8
+"""

@@ -2,13 +2,11 @@
 
 from __future__ import annotations
 
-import jsonschema
 import pytest
-import yaml
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from rules.lengths import Fixed, KeptAngle, PerSize, Share, Stepped, format_length, read_length
+from rules.lengths import Fixed, KeptAngle, PerSize, Share, Stepped
 from rules.model import (
     ApexPivot,
     DartPivot,
@@ -21,7 +19,6 @@ from rules.model import (
 )
 from rules.problems import Problem, RulesError, nearest
 from rules.reading import read_rules, read_rules_text
-from rules.schema import schema
 from tests.rules.examples import FULL, SMALL
 
 
@@ -62,7 +59,7 @@ def test_the_whole_format() -> None:
     assert (arm.amount.at_size, arm.amount.mm, arm.amount.step) == ("12", 15.875, -0.5)
     assert arm.pivot == DartPivot("bust dart")
     assert arm.opens == (KnownDart("bust dart"),)
-    assert arm.finish == SewnDart(Fixed(25))
+    assert arm.finish == neck.finish  # It opens the dart that the first one finishes.
     assert across.name == "front armhole 2"
     assert isinstance(across.distance, PerSize)
     assert across.distance.by_size == {"10": 9, "12": 10, "00": 11}
@@ -86,19 +83,6 @@ def test_the_whole_format() -> None:
     assert (rules.revision.mark, rules.revision.date) == ("B", "2026-11-25")
 
 
-@pytest.mark.parametrize("text", [FULL, SMALL])
-def test_the_schema_takes_what_the_reader_takes(text: str) -> None:
-    document = yaml.load(text.replace("2026-11-25", '"2026-11-25"'), Loader=yaml.SafeLoader)
-    jsonschema.Draft202012Validator.check_schema(schema())
-    jsonschema.validate(_string_keys(document), schema())
-
-
-def _string_keys(value: object) -> object:
-    if isinstance(value, dict):
-        return {str(key): _string_keys(item) for key, item in value.items()}
-    return [_string_keys(item) for item in value] if isinstance(value, list) else value
-
-
 CASES = [
     ("removals:", "removls:", "unknown word", 4, 1, "did you mean `removals`?"),
     ("ungape: 1", "ungape: 2", "wrong version", 1, 9, "version 1"),
@@ -111,11 +95,18 @@ CASES = [
     ("distance: 50", "distance: 5 ft", "wrong value", 5, 62, "mm, cm and in"),
     ("distance: 50", "distance: 1/0 in", "wrong value", 5, 62, "divided by 0"),
     ("distance: 50", "distance: 999999999", "wrong value", 5, 62, "100 m"),
-    ("removed: 10", "removed: 0", "removal of nothing", 5, 75, "nothing would be removed"),
-    ("removed: 10", "pinched: {'10': 0 mm}", "removal of nothing", 5, 75, "nothing would be removed"),
+    ("removed: 10", "removed: 0", "removal of nothing", 5, 75, "more than 0"),
+    ("removed: 10", "pinched: {'10': 0 mm}", "removal of nothing", 5, 82, "more than 0"),
     ("removed: 10", "removed: 10, pinched: 5", "clash", 5, 5, "both are given"),
     (", removed: 10", "", "clash", 5, 5, "neither is given"),
-    ("removed: 10", "removed: {at: 12, amount: 1, step: 1, keep: angle}", "clash", 5, 75, "not both"),
+    (
+        "removed: 10",
+        "removed: {at: 12, amount: 1, step: 1, keep: angle}",
+        "clash",
+        5,
+        75,
+        "`step` or `keep`; both are",
+    ),
     ("removed: 10", "removed: {at: 12, amout: 1}", "missing value", 5, 75, "`amount` is missing"),
     ("removed: 10", "removed: {}", "missing value", 5, 75, "no size"),
     ("removed: 10", "removed: {'10': x}", "wrong value", 5, 82, "a length is a number"),
@@ -142,7 +133,7 @@ CASES = [
         "clash",
         5,
         131,
-        "is for a sewn dart",
+        "exclude each other",
     ),
     ("{dart: bust dart}", "{dart: d}, again: 1", "wrong value", 5, 104, "allowed: yes, no"),
     ("out: fixed", "out: ../fixed", "wrong value", 3, 6, "a folder below"),
@@ -156,7 +147,14 @@ CASES = [
     ("out: fixed", "out: fixed\nsizes: 10", "wrong value", 4, 8, "allowed: a list"),
     ("out: fixed", "out: fixed\nedges: {front: {neckline: [a]}}", "missing value", 4, 27, "at least 2"),
     ("out: fixed", "out: fixed\nedges: front", "wrong value", 4, 8, "allowed: a mapping"),
-    ("out: fixed", "out: fixed\nseams: [{join: [a/b]}]", "wrong value", 4, 16, "two sides"),
+    (
+        "out: fixed",
+        "out: fixed\nseams: [{join: [a/b]}]",
+        "missing value",
+        4,
+        16,
+        "exactly 2 entries; found 1",
+    ),
     ("out: fixed", "out: fixed\nseams: [{join: [a/b, c]}]", "wrong value", 4, 22, "PIECE/EDGE"),
     ("out: fixed", "out: fixed\nseams: [{join: [a/b, [c]]}]", "wrong value", 4, 22, "PIECE/EDGE"),
     ("out: fixed", "out: fixed\nseams: [a]", "wrong value", 4, 9, "a mapping of join"),
@@ -177,7 +175,6 @@ CASES = [
         "10 mm .. 25 mm",
     ),
     ("out: fixed", "out: fixed\nseams: [{join: [a/b, c/d], ease: [1]}]", "wrong value", 4, 34, "such as"),
-    ("out: fixed", "out: fixed\nlinked: [{strip: s, follows: a/b + c/d}]", "wrong value", 4, 30, "its own"),
     (
         "out: fixed",
         "out: fixed\nlinked: [{strip: s, follows: a/b, ratio: 0}]",
@@ -186,7 +183,14 @@ CASES = [
         42,
         "more than 0",
     ),
-    ("out: fixed", "out: fixed\nlinked: [{follows: s}]", "unknown word", 4, 11, "allowed: piece, strip"),
+    (
+        "out: fixed",
+        "out: fixed\nlinked: [{follows: s}]",
+        "missing value",
+        4,
+        10,
+        "`{piece: …, follows: …, along: …}`",
+    ),
     ("out: fixed", "out: *a", "yaml", 3, 6, "anchors"),
     ("out: fixed", "out: &a fixed", "yaml", 3, 6, "anchors"),
     ("out: fixed", "out: !!str fixed", "yaml", 3, 6, "tags"),
@@ -252,9 +256,13 @@ def test_two_removals_of_one_name_and_a_second_document() -> None:
 def test_no_mapping_nothing_and_too_much() -> None:
     assert "a mapping of ungape" in problems("- a\n")[0].text
     assert "found nothing" in problems("")[0].text
-    assert "too many" in problems(b" " * 1_000_001)[0].text
+    assert "too large" in problems(b" " * 1_000_001)[0].text
     (problem,) = problems(b"ungape: 1\ndesign: caf\xe9\n")
-    assert (problem.line, problem.text) == (2, "this is not text in UTF-8; save the file as UTF-8")
+    assert (problem.line, problem.column, problem.text) == (
+        2,
+        12,
+        "this is not text in UTF-8; save the file as UTF-8",
+    )
 
 
 @pytest.mark.parametrize("encoding", ["utf-8", "utf-8-sig", "utf-16"])
@@ -268,62 +276,12 @@ def test_allowance_in_its_three_ways() -> None:
     by_size = read_rules_text(SMALL + "sizes: [a, b]\nallowance: {a: 1 cm, b: 2 cm}\n", "x").allowance
     assert by_size is not None
     assert isinstance(by_size.default, PerSize)
-    stepped = read_rules_text(SMALL + "allowance: {at: a, amount: 1 cm}\n", "x").allowance
+    stepped = read_rules_text(SMALL + "allowance: {at: a, amount: 1 cm, step: 1 mm}\n", "x").allowance
     assert stepped is not None
     assert isinstance(stepped.default, Stepped)
     plain = read_rules_text(SMALL + "units: in\nallowance: 5/8\n", "x").allowance
     assert plain is not None
     assert plain.default == Fixed(15.875)
-
-
-def test_amounts_by_size() -> None:
-    sizes = ["10", "12", "14"]
-    assert Stepped("12", 10.0, 0.5).at("14", sizes) == 10.5
-    assert Stepped("12", 10.0, 0.5).at("10", sizes) == 9.5
-    assert PerSize({"10": 3.0}).at("10", sizes) == 3.0
-    with pytest.raises(RulesError, match="size 14 has no entry here; there are entries for: 10"):
-        PerSize({"10": 3.0}).at("14", sizes)
-    with pytest.raises(RulesError, match="size 99"):
-        Stepped("99", 10.0, 0.5).at("14", sizes)
-    assert Fixed(3).at("10", sizes) == 3
-    assert KeptAngle("12", 4.0).plain() == Fixed(4.0)
-
-
-@pytest.mark.parametrize(
-    ("text", "mm"),
-    [
-        ("12 mm", 12),
-        ("1.2 cm", 12),
-        ("1/2 in", 12.7),
-        ('1 3/8"', 34.925),
-        ("5/8 in", 15.875),
-        ("-3mm", -3),
-        (".5", 0.5),
-    ],
-)
-def test_lengths_as_people_write_them(text: str, mm: float) -> None:
-    assert read_length(text, "mm") == mm
-
-
-@pytest.mark.parametrize(
-    ("mm", "units", "text"),
-    [
-        (15.875, "in", "5/8 in"),
-        (34.925, "in", "1 3/8 in"),
-        (-25.4, "in", "-1 in"),
-        (10, "in", "0.394 in"),
-        (12, "cm", "1.20 cm"),
-        (12, "mm", "12.0 mm"),
-    ],
-)
-def test_lengths_for_people(mm: float, units: str, text: str) -> None:
-    assert format_length(mm, units) == text
-
-
-@given(st.integers(0, 40), st.integers(1, 15), st.sampled_from([2, 4, 8, 16]))
-def test_fractions_of_an_inch_come_back(whole: int, part: int, of: int) -> None:
-    mm = read_length(f"{whole} {part}/{of} in", "mm")
-    assert read_length(format_length(mm, "in"), "mm") == pytest.approx(mm, abs=1e-9)
 
 
 def test_the_nearest_word() -> None:

@@ -1,0 +1,25 @@
+"""How names compare: labels in the files, and the words of the rules that speak of them."""
+
+from __future__ import annotations
+
+import re
+import unicodedata
+from collections.abc import Iterable
+
+_RUNS = re.compile(r"[\s_-]+")
+
+
+def fold(text: str) -> str:
+    """The form in which names compare: case-folded NFC, runs of spaces, ``_`` and ``-`` one space.
+
+    >>> fold("Side_Seam") == fold(" side - seam")
+    True
+    """
+    folded = unicodedata.normalize("NFC", unicodedata.normalize("NFC", text).casefold())
+    return _RUNS.sub(" ", folded).strip()
+
+
+def spelled(name: str, known: Iterable[str]) -> str | None:
+    """The one of ``known`` that is the same name, as it is spelled there; None where there is none."""
+    wanted = fold(name)
+    return next((word for word in known if fold(word) == wanted), None)

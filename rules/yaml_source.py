@@ -1,0 +1,117 @@
+"""The text of a rules file before it is YAML: its encoding, its characters, and what its mistakes mean."""
+
+from __future__ import annotations
+
+import codecs
+import re
+
+from rules.problems import Problem, RulesError
+
+LARGEST = 1_000_000
+"""A rules file holds at most this many bytes, or characters."""
+
+# The characters of YAML 1.2 without the line separators of YAML 1.1, at which lines would be counted
+# otherwise than in an editor, and without byte-order marks, which cannot be seen.
+_FORBIDDEN = re.compile(
+    "[^\t\n\r\x20-\x7e\xa0-\u2027\u202a-\ud7ff\ue000-\ufefe\uff00-\ufffd\U00010000-\U0010ffff]"
+)
+_LINE_END = re.compile(r"\r\n|\r|\n")
+
+_MEANINGS = (
+    (
+        "mapping values are not allowed",
+        "a `:` is not expected here; put text that holds `: ` in quotes, and let keys of one mapping begin "
+        "in one column",
+    ),
+    ("cannot start any token", "text cannot begin with {found!r}; put it in quotes"),
+    ("unexpected end of stream", "the quotation mark opened in line {begun} is not closed"),
+    (
+        "expected ',' or",
+        "the bracket opened in line {begun} is not closed, or a comma is missing before this",
+    ),
+    ("node content", "a bracket is not closed; note that ` #` begins a comment, unless it stands in quotes"),
+    (
+        "expected key",
+        "this is neither a key of the mapping begun in line {begun} nor a value; text that begins with a "
+        "bracket or a quotation mark stands in quotes as a whole",
+    ),
+    (
+        "expected <block end>",
+        "this does not go on with what begins in line {begun}; mind the columns, and put text that begins "
+        "with a bracket in quotes",
+    ),
+    ("a block scalar", "text behind `|` or `>` begins on the next line; put text that begins so in quotes"),
+    ("expected '-' indicator", "the list begun in line {begun} goes on with `- `; mind the columns"),
+    ("could not find expected ':'", "a key needs a `:` behind it"),
+    ("document start", "the text goes on where it should end; mind brackets that close too early"),
+    ("unknown escape", "a backslash in double quotes begins an escape; use single quotes"),
+    ("escape code", "this escape names no character"),
+    ("incompatible", "the rules are YAML 1.2; leave the `%YAML` line out"),
+)
+
+
+def decode(data: bytes, file: str) -> str:
+    """The bytes as text: UTF-8, with or without a byte-order mark, or UTF-16 with one.
+
+    Raises:
+        RulesError: where they are neither, or too many.
+    """
+    if len(data) > LARGEST:
+        raise RulesError((_too_large(file),))
+    encoding = "utf-16" if data[:2] in (codecs.BOM_UTF16_LE, codecs.BOM_UTF16_BE) else "utf-8-sig"
+    try:
+        return data.decode(encoding)
+    except UnicodeDecodeError as error:
+        before = data[: error.start].decode(encoding, "replace")
+        name = encoding.removesuffix("-sig").upper()
+        text = f"this is not text in {name}; save the file as UTF-8"
+        raise RulesError((Problem("yaml", text, file, *_place(before, len(before))),)) from None
+
+
+def first_forbidden(text: str, file: str) -> Problem | None:
+    """The problem that keeps the text from being read at all: its size, or a character that is none."""
+    if len(text) > LARGEST:
+        return _too_large(file)
+    match = _FORBIDDEN.search(text)
+    if match is None:
+        return None
+    what = f"this is not YAML: the character U+{ord(match[0]):04X} is not allowed; take it out"
+    return Problem("yaml", what, file, *_place(text, match.start()))
+
+
+def leading_tabs(text: str, file: str) -> list[Problem]:
+    """A problem for each line that begins with a tab."""
+    what = "this is not YAML: a tab stands before the text; indent with spaces"
+    found = []
+    for number, line in enumerate(_LINE_END.split(text), 1):
+        rest = line.lstrip(" ")
+        if rest.startswith("\t") and rest.strip() and not rest.lstrip().startswith("#"):
+            found.append(Problem("yaml", what, file, number, len(line) - len(rest) + 1))
+    return found
+
+
+def mended(text: str, line: int, column: int, begun: int, context: str, problem: str) -> str:
+    """What the parser's ``problem`` (met in ``context``) at line and column means, and what to do about it.
+
+    ``begun`` is the line in which the part begins that could not be read.
+    """
+    row = next((row for number, row in enumerate(_LINE_END.split(text), 1) if number == line), "")
+    found = row[column - 1 : column]
+    if found == "\t":
+        return "a tab stands here; use spaces"
+    for words, meaning in _MEANINGS:
+        if words in problem or words in context:
+            return meaning.format(found=found, begun=begun)
+    return problem
+
+
+def _too_large(file: str) -> Problem:
+    return Problem("yaml", f"too large for a rules file, which holds at most {LARGEST:,} bytes", file)
+
+
+def _place(text: str, index: int) -> tuple[int, int]:
+    """Line and column of a character, both from 1."""
+    begin, line = 0, 1
+    for match in _LINE_END.finditer(text, 0, index):
+        begin, line = match.end(), line + 1
+    return line, index - begin + 1
