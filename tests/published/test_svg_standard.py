@@ -100,7 +100,7 @@ def test_preserve_aspect_ratio(align: str, scale: float, x: float, y: float) -> 
 
 
 def test_the_view_box_moves_and_stretches() -> None:
-    """8.2 and 8.6: scale by the ratio of the sizes, with ``none`` one for each axis; then shift by the origin."""
+    """8.2 and 8.6: scaled by the ratio of the sizes, with ``none`` one for each axis; then shifted."""
     attributes = 'width="300mm" height="200mm" viewBox="10 20 1500 1000"'
     assert numbers(matrix_of(document("<g/>", attributes), 1, None)) == pytest.approx(
         (0.2, 0, 0, 0.2, -2, -4)

@@ -13,7 +13,7 @@ from tests.strategies import motions, points, segments
 from tests.svg.making import MILLIMETRES, document, drawn, element_of, redrawn
 from tests.svg.strategies import chains, joined, matrices, path_texts, transform_text
 from transform.geometry.chain import Chain
-from transform.geometry.motion import Affine, Motion
+from transform.geometry.motion import STAY, Affine, Motion
 from transform.geometry.nearest import nearest
 from transform.geometry.segments import Arc, Cubic, Line, Quadratic, Segment
 from transform.svg.document import Document, read_document
@@ -400,6 +400,21 @@ def test_arcs_stay_arcs_and_mirrors_flip_their_sweep() -> None:
     assert commands[1].arc[4] is True
     mirrored = redrawn(doc, drawing, [[drawing.chains[0].moved(Motion.reflection(0j, 1j))]])
     assert read_path(mirrored.get(1, "d") or "")[1].arc[4] is False  # type: ignore[index]
+
+
+@pytest.mark.parametrize("motion", [STAY, Motion.rotation(40 + 30j, 0.3)])
+def test_a_circle_of_two_halves_stays_round(motion: Motion) -> None:
+    halves = "A 15.7612 15.7612 0 1 0 500.5761 91.21258 A 15.7612 15.7612 0 1 0 532.0985 91.21258z"
+    doc, drawing = drawn(f'<path d="M 532.0985 91.21258 {halves}"/>')
+    first, second = (half.moved(motion) for half in drawing.chains[0].segments)
+    rest = second.split(0.4)[1]
+    new = Chain((first, Line(first.end, rest.start), rest), True)
+    chain = read_drawing(redrawn(doc, drawing, [[new]]), 1, None).chains[0]
+    centre = motion(516.3373 + 91.21258j)
+    for segment in chain.segments:
+        if isinstance(segment, Arc):
+            # An exact half is known to its own floats' root only: 1e-16 of its size becomes 1e-8.
+            assert abs(abs(segment.point(0.3) - centre) - 15.7612) < 2e-6
 
 
 @pytest.mark.parametrize("sweep", [3.1, 3.14159, 3.1415926535, 3.2, 6.28, 6.2831])

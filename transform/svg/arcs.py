@@ -15,30 +15,32 @@ from transform.svg.numbers import format_number, format_point
 _DEEPEST = 5
 
 
-def arc_words(arc: Arc, start: complex, decimals: int, near: float) -> Iterator[str]:
+def arc_words(arc: Arc, start: complex, end: str | None, decimals: int, near: float) -> Iterator[str]:
     """The numbers behind ``A`` for an arc in the drawing's own units, for one or several arcs.
 
-    ``start`` is where the arc begins for the reader. No point is farther off than about ``near``.
+    ``start`` is where the arc begins for the reader, ``end`` how its end is to be written (None: to
+    ``decimals``, as all else). No point is farther off than about ``near``.
     """
-    yield from _words(arc, start, decimals, near, _DEEPEST)
+    yield from _words(arc, start, end or format_point(arc.end, decimals), decimals, near, _DEEPEST)
 
 
-def _words(arc: Arc, start: complex, decimals: int, near: float, deeper: int) -> Iterator[str]:
+def _words(arc: Arc, start: complex, end: str, decimals: int, near: float, deeper: int) -> Iterator[str]:
     rx, ry = (format_number(radius, decimals) for radius in (arc.rx, arc.ry))
     rotation = format_number(math.degrees(arc.rotation) % 360, 12)
-    end = format_point(arc.end, decimals)
-    x, y = (float(word) for word in end.split())
-    read = Arc(
-        start, complex(x, y), float(rx), float(ry), math.radians(float(rotation)), arc.large, arc.sweep
-    )
-    if deeper and (read.start == read.end or _apart(arc, read) > near):
-        first, second = arc.split(0.5)
-        for half in (first, second):
-            for words in _words(half, start, decimals, near, deeper - 1):
-                yield words
-                start = complex(*(float(word) for word in words.split()[-2:]))
+    turned = math.radians(float(rotation))
+    read = Arc(start, _point(end), float(rx), float(ry), turned, arc.large, arc.sweep)
+    if not deeper or (read.start != read.end and _apart(arc, read) <= near):
+        yield f"{rx} {ry} {rotation} {int(arc.large)} {int(arc.sweep)} {end}"
         return
-    yield f"{rx} {ry} {rotation} {int(arc.large)} {int(arc.sweep)} {end}"
+    first, second = arc.split(0.5)
+    middle = format_point(first.end, decimals)
+    yield from _words(first, start, middle, decimals, near, deeper - 1)
+    yield from _words(second, _point(middle), end, decimals, near, deeper - 1)
+
+
+def _point(words: str) -> complex:
+    x, y = words.split()
+    return complex(float(x), float(y))
 
 
 def _apart(one: Arc, other: Arc) -> float:

@@ -26,11 +26,13 @@ DRAWING = {
 }
 """By element: the properties that say where or how large it is."""
 
+MOST_RULES = 100
+"""Of more rules that move or draw things than these it is not asked what they match: everything."""
+_DEEPEST = 50
 _ALL = frozenset(MOVING).union(*DRAWING.values())
 _DECLARATION = re.compile(
     r"(?:^|;)\s*([A-Za-z-]+)\s*:((?:[^;\"'()]|\"[^\"]*\"|'[^']*'|\((?:[^()\"']|\"[^\"]*\"|'[^']*')*\))*)"
 )
-_COMMENT = re.compile(r"/\*.*?\*/|<!--|-->", re.DOTALL)
 _WORTH_READING = re.compile(rf"(?:^|[;{{\s])(?:{'|'.join(sorted(_ALL))})\s*:", re.IGNORECASE)
 _BLOCK = re.compile(r"[{}]")
 
@@ -54,7 +56,7 @@ def refuse_css(document: Document, element: int) -> None:
 
 def declarations(style: str) -> Iterator[tuple[str, str]]:
     """Property (in small letters) and value of each declaration of a style."""
-    for found in _DECLARATION.finditer(_COMMENT.sub(" ", style)):
+    for found in _DECLARATION.finditer(_without_comments(style)):
         yield found[1].lower(), found[2].strip()
 
 
@@ -82,11 +84,29 @@ def _sheets(document: Document) -> list[tuple[str, frozenset[int]]]:
 def _rules(document: Document, sheet: str) -> Iterator[tuple[str, frozenset[int]]]:
     if not _WORTH_READING.search(sheet):
         return
-    for prelude, body in _blocks(_COMMENT.sub(" ", sheet)):
+    count = 0
+    for prelude, body in _blocks(_without_comments(sheet)):
         names = {name for name, value in declarations(body) if name in _ALL and value != "none"}
         if names:
-            matched = _matched(document, prelude)
+            count += 1
+            everything = count > MOST_RULES
+            matched = frozenset(document.elements) if everything else _matched(document, prelude)
             yield from ((name, matched) for name in sorted(names))
+            if everything:
+                return
+
+
+def _without_comments(text: str) -> str:
+    parts: list[str] = []
+    at = 0
+    while (begin := text.find("/*", at)) >= 0:
+        parts.append(text[at:begin])
+        end = text.find("*/", begin + 2)
+        if end < 0:
+            return " ".join(parts)
+        at = end + 2
+    parts.append(text[at:])
+    return " ".join(parts).replace("<!--", " ").replace("-->", " ")
 
 
 def _blocks(sheet: str) -> Iterator[tuple[str, str]]:
@@ -98,6 +118,8 @@ def _blocks(sheet: str) -> Iterator[tuple[str, str]]:
         at = found.end()
         if found[0] == "{":
             preludes.append(before.rpartition(";")[2].strip())
+            if len(preludes) > _DEEPEST:
+                return
         elif preludes:
             prelude = preludes.pop()
             if not prelude.startswith("@") and not any(p.startswith("@keyframes") for p in preludes):

@@ -9,6 +9,7 @@ from __future__ import annotations
 
 import bisect
 import re
+import sys
 from array import array
 from collections.abc import Iterator
 from dataclasses import dataclass, field, replace
@@ -65,6 +66,14 @@ class Document:
 
     def tag(self, element: int) -> str:
         """The local name of a drawing element; ``{namespace}name`` for any other."""
+        return self._tags[element]
+
+    @cached_property
+    def _tags(self) -> tuple[str, ...]:
+        # The same few strings many times over.
+        return tuple(sys.intern(self._tag(element)) for element in self.elements)
+
+    def _tag(self, element: int) -> str:
         tag = str(self.nodes[element].tag)
         if self._prefix:
             if tag.startswith(self._prefix):

@@ -10,7 +10,6 @@ from transform.svg.namespaces import INKSCAPE, SODIPODI, XLINK, XML
 from transform.svg.problems import problem_at
 from transform.svg.splice import Edit
 
-_SPACE_BEFORE = re.compile(r"[ \t\r\n]*\Z")
 _LAST_LINE = re.compile(r"(?:\r\n|\r|\n)[ \t]*\Z")
 _USUAL = {INKSCAPE: "inkscape", SODIPODI: "sodipodi", XLINK: "xlink"}
 _LOOK_BACK = 8192
@@ -209,8 +208,7 @@ def _line_before(document: Document, place: int) -> str:
     codec = document.encoding.codec
     first = max(len(document.encoding.mark), place - _LOOK_BACK)
     text = document.data[first:place].decode(codec, "replace")
-    space = _SPACE_BEFORE.search(text)
-    line = _LAST_LINE.search(space[0]) if space else None
+    line = _LAST_LINE.search(text[len(text.rstrip(" \t\r\n")) :])
     return line[0] if line else ""
 
 

@@ -6,6 +6,7 @@ steps Move, Kept(s1), Kept(s2), Drawn(n0), Drawn(n1), Close
 
 from __future__ import annotations
 
+from collections import deque
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
@@ -144,19 +145,22 @@ def _check(chain: Chain) -> None:
 def _match(subpath: Subpath, segments: Sequence[Segment]) -> list[int | None]:
     """For each new segment the place of the equal old one; each old one once, runs kept together."""
     old = subpath.segments
-    places: dict[Segment, list[int]] = {}
+    places: dict[Segment, deque[int]] = {}
     for place, segment in enumerate(old):
-        places.setdefault(segment, []).append(place)
+        places.setdefault(segment, deque()).append(place)
     found: list[int | None] = []
     used: set[int] = set()
     before = -1
     for at, segment in enumerate(segments):
-        free = [place for place in places.get(segment, ()) if place not in used]
-        following = (before + 1) % len(old) if old else 0
-        if not free:
+        waiting = places.get(segment, deque())
+        while waiting and waiting[0] in used:
+            waiting.popleft()
+        if not waiting:
             found.append(None)
             continue
-        before = next((place for place in (following, at) if place in free), free[0])
+        likely = ((before + 1) % len(old), at)
+        fits = (p for p in likely if p < len(old) and p not in used and old[p] == segment)
+        before = next(fits, waiting[0])
         used.add(before)
         found.append(before)
     return found

@@ -13,7 +13,7 @@ from dataclasses import dataclass
 
 from transform.geometry.segments import Arc, Cubic, Line, Quadratic, Segment
 
-_WS = r"[ \t\r\n\f]*"
+_WS = r"[ \t\r\n\f]*+"
 _COMMA = rf"{_WS},?{_WS}"
 # Atomic: a number takes all the characters that it can, and gives none back to the number after it.
 _NUMBER = r"(?>[+-]?(?:[0-9]+\.?[0-9]*|\.[0-9]+)(?:[eE][+-]?[0-9]+)?)"

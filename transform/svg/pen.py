@@ -7,7 +7,6 @@ shorthand would reflect and which command an implied repeat would repeat.
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from dataclasses import replace
 
 from transform.geometry.chain import Chain
 from transform.geometry.motion import Affine
@@ -100,10 +99,8 @@ class Pen:
 
     def _draw(self, part: Segment, *, to_begin: bool) -> None:
         if isinstance(part, Arc):
-            if to_begin:
-                part = replace(part, end=self.begin)
-            decimals = self.decimals + (_FINER if to_begin else 2)
-            for numbers in arc_words(part, self.point, decimals, self.near):
+            meets = format_point(self.begin, self.decimals + _FINER) if to_begin else None
+            for numbers in arc_words(part, self.point, meets, self.decimals + 2, self.near):
                 self._write("A", numbers)
                 self._stand(_point(numbers), None, None, "A")
             return

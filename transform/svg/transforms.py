@@ -8,12 +8,12 @@ import re
 from transform.geometry.motion import Affine
 from transform.svg.numbers import format_number
 
-_WS = r"[ \t\r\n\f]*"
+_WS = r"[ \t\r\n\f]*+"
 _NUMBER = r"(?>[+-]?(?:[0-9]+\.?[0-9]*|\.[0-9]+)(?:[eE][+-]?[0-9]+)?)"
 _FUNCTION = re.compile(rf"{_WS}([A-Za-z0-9]+){_WS}\(([^()]*)\)")
 _ARGUMENTS = re.compile(rf"{_WS}{_NUMBER}(?:{_WS},?{_WS}{_NUMBER})*{_WS}")
 _FIND = re.compile(_NUMBER)
-_BETWEEN = re.compile(rf"{_WS}(?:,{_WS})*")
+_BETWEEN = re.compile(rf"{_WS}(?:,{_WS})*+")
 _COUNTS = {
     "matrix": (6,),
     "translate": (1, 2),

@@ -78,7 +78,9 @@ def own_transform(document: Document, element: int, size: Size) -> Affine:
 
 
 def origin_of(document: Document, element: int, size: Size) -> complex:
-    """The point of ``transform-origin``; nought where there is none (CSS Transforms 1, “The transform-origin property”).
+    """The point of ``transform-origin``; nought where there is none.
+
+    As in CSS Transforms 1, “The transform-origin property”; per cents refer to the nearest viewport.
 
     Raises:
         PatternError: where it cannot be read.
