@@ -67,6 +67,7 @@ def test_what_a_transform_says_already_stays(element: str, expected: str) -> Non
 def test_to_stay_is_no_edit_and_the_root_never_moves() -> None:
     doc = document("<g/>")
     assert turn_element(doc, 1, STAY, None) == []
+    assert turn_element(doc, 1, Motion(shift=1e-12j), None) == []
     with pytest.raises(ValueError, match="never moved"):
         turn_element(doc, 0, Motion(shift=1j), None)
     with pytest.raises(PatternError, match="no real size"):

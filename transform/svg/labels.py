@@ -116,8 +116,8 @@ def _label(document: Document, element: int) -> tuple[LabelKind, str] | None:
 
 def _find(document: Document, element: int) -> tuple[LabelKind, str] | None:
     for kind in (LabelKind.INKSCAPE, LabelKind.DATA_NAME):
-        text = (document.get(element, kind) or "").strip()
-        if text and not is_automatic(text):
+        text = document.get(element, kind.value)
+        if text and (text := text.strip()) and not is_automatic(text):
             return kind, text
     for child in document.children(element):
         if document.tag(child) == "title":
@@ -130,4 +130,4 @@ def _find(document: Document, element: int) -> tuple[LabelKind, str] | None:
     while (counted := _COUNTER.fullmatch(name)) and counted[1] in document.ids:
         name = counted[1]
     text = decode_id(name).strip()
-    return (LabelKind.ID, text) if text and not is_automatic(text) and not is_automatic(name) else None
+    return (LabelKind.ID, text) if text and not is_automatic(text) else None

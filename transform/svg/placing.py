@@ -39,6 +39,8 @@ def turn_element(document: Document, element: int, motion: Motion, user_unit: fl
             to, from_ = Affine(e=origin.real, f=origin.imag), Affine(e=-origin.real, f=-origin.imag)
             added = from_ @ added @ to
     text = write_transform(added, decimals_for(around) + 1)
+    if text == "translate(0 0)":
+        return []
     attribute = document.attribute(element, "transform")
     if attribute is None or attribute.span is None or attribute.value.strip() in ("", "none"):
         return set_attribute(document, element, "transform", text)

@@ -49,7 +49,7 @@ def redraw(document: Document, drawing: Drawing, new: Sequence[Sequence[Chain]])
 
     No chain drops the subpath, several split it. A shape of which nothing is left is removed. Lines,
     polylines and polygons stay what they are where the new chain allows it; other basic shapes become
-    a path.
+    a path. A closed chain ends in ``Z``, save where the old subpath met itself without one.
 
     Raises:
         PatternError: where the shape has no bytes of its own.
