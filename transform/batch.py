@@ -1,68 +1,179 @@
-"""Designs as independent jobs: each is read, altered, judged, and then written as a whole or not at all."""
+"""Designs, one after the other, their sizes as jobs: each design is written as a whole or not at all."""
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Mapping, Sequence
-from concurrent.futures import ProcessPoolExecutor
+import os
+from collections.abc import Callable, Mapping, Sequence
+from concurrent.futures import Executor
 from dataclasses import dataclass, replace
+from functools import partial
 from pathlib import Path
+from typing import TypeVar
 
 from rules.model import Rules
 from rules.problems import Problem, UngapeError
-from rules.reading import read_rules_text
+from rules.reading import read_rules
+from transform.accepting import check_accepted_kinds, with_accepted
 from transform.alter.facts import Notice
-from transform.checks.stale import stale_files
-from transform.files.output import NewFile, check_folder, write_files
-from transform.files.patterns import find_patterns
-from transform.reissue import ReissuedSize, reissue
+from transform.boundary import fault
+from transform.checks.stale import differing, left_over_files, stale_files
+from transform.doing import doing
+from transform.files.output import NewFile, Output, refuse_foreign, refuse_sources, write_files
+from transform.files.patterns import PatternFile, find_patterns
+from transform.job import ReissuedSize
+from transform.reissue import reissue
 from transform.report.facts import DesignFacts, FileFacts, SizeFacts
+
+_Result = TypeVar("_Result")
 
 
 @dataclass(frozen=True, slots=True)
 class Options:
-    """What a run was asked for. ``writes``: `apply` puts files in place; else they are compared."""
+    """What a run was asked for. ``writes``: `apply` puts files in place; else they are compared, with
+    ``diff`` line by line."""
 
     writes: bool
     out: Path | None = None
     sizes: tuple[str, ...] = ()
     dry_run: bool = False
     replace: bool = False
+    diff: bool = False
+
+
+@dataclass(frozen=True)
+class Listener:
+    """Who is told while a run goes on: of a design that begins, of a job that is done, of a difference."""
+
+    begun: Callable[[str], None] = lambda name: None
+    done: Callable[[], None] = lambda: None
+    differs: Callable[[str], None] = lambda line: None
+
+
+@dataclass(frozen=True)
+class Design:
+    """Rules that could be read, the files that they name, and the folder that they write to."""
+
+    path: Path
+    rules: Rules
+    files: tuple[PatternFile, ...]
+    output: Output
+
+    @property
+    def shown_out(self) -> str:
+        """The output folder, relative to the rules file, with ``/``."""
+        try:
+            return Path(os.path.relpath(self.output.out, self.path.parent)).as_posix()
+        except ValueError:
+            # Another drive.
+            return self.output.out.as_posix()
+
+
+def prepare(paths: Sequence[Path], options: Options) -> list[Design | DesignFacts]:
+    """Every design as far as its rules and the names of its files go; where something is wrong, the facts.
+
+    Two designs that would write one file are both refused.
+    """
+    found = [_guarded(path, None, partial(_prepared, path, options)) for path in paths]
+    clashes = _clashes([design for design in found if isinstance(design, Design)])
+    return [
+        _failed(design.path, design.rules, (clashes[design.path],))
+        if isinstance(design, Design) and design.path in clashes
+        else design
+        for design in found
+    ]
+
+
+def run(design: Design, options: Options, pool: Executor | None, listener: Listener) -> DesignFacts:
+    """One design, read, altered, judged, and written or compared; what is wrong with it is in the result."""
+    listener.begun(design.rules.design or design.path.name)
+    return _guarded(design.path, design.rules, partial(_run, design, options, pool, listener))
 
 
 def run_design(path: Path, options: Options) -> DesignFacts:
-    """One design from its rules file on; what is wrong with it is in the result, never raised."""
-    rules: Rules | None = None
+    """One design by itself, from its rules file on."""
+    (design,) = prepare([path], options)
+    return run(design, options, None, Listener()) if isinstance(design, Design) else design
+
+
+def _prepared(path: Path, options: Options) -> Design:
     try:
-        rules = read_rules_text(path.read_bytes(), str(path))
-        return _run(rules, options)
+        rules = read_rules(path)
     except OSError as error:
-        problem = Problem("no rules", f"the file cannot be read: {error.strerror}", str(path))
-        return _failed(path, rules, (problem,))
+        what = f"the file cannot be read: {error.strerror or error}"
+        raise UngapeError((Problem("no rules", what, str(path)),)) from None
+    check_accepted_kinds(rules)
+    out = options.out if options.out is not None else path.parent / rules.out
+    files = find_patterns(rules, out=out)
+    output = Output(out, path)
+    refuse_sources(output, files)
+    return Design(path, rules, tuple(files), output)
+
+
+def _guarded(path: Path, rules: Rules | None, work: Callable[[], _Result]) -> _Result | DesignFacts:
+    """The result of ``work``, or the facts of a design with which something is wrong."""
+    try:
+        with doing("working on", str(path)):
+            return work()
     except UngapeError as error:
         return _failed(path, rules, error.problems)
+    except Exception as error:
+        return _failed(path, rules, (fault(error, str(path)),))
 
 
 def _failed(path: Path, rules: Rules | None, problems: Sequence[Problem]) -> DesignFacts:
-    design = rules.design if rules is not None else ""
-    units = rules.units if rules is not None else "mm"
-    return DesignFacts(path.name, design, units, (), tuple(problems))
+    return DesignFacts(
+        path.name,
+        rules.design if rules is not None else "",
+        rules.units if rules is not None else "mm",
+        problems=tuple(_beside(path, problem) for problem in problems),
+        folder=path.parent,
+    )
 
 
-def _run(rules: Rules, options: Options) -> DesignFacts:
-    path = Path(rules.file)
-    out = options.out if options.out is not None else path.parent / rules.out
-    check_folder(out, rules.file, find_patterns(rules))
-    done = reissue(rules, options.sizes)
-    files = [NewFile(file.source.name, file.content, file.copied) for file in done.files]
-    stale: tuple[Problem, ...] = ()
-    if options.writes and not options.dry_run:
-        write_files(out, path.name, files, replace=options.replace, partial=bool(options.sizes))
-    elif not options.writes:
-        stale = tuple(stale_files(out, path.name, files, partial=bool(options.sizes)))
-    shown = rules.out if options.out is None else options.out.as_posix()
-    targets = {file.name: FileFacts(file.name, f"{shown}/{file.name}", file.sha256) for file in files}
-    sizes = _accepted(rules, [_facts(size, targets) for size in done.sizes])
-    return DesignFacts(path.name, rules.design, rules.units, tuple(sizes), (), stale)
+def _beside(path: Path, problem: Problem) -> Problem:
+    """The problem with its file relative to the rules file."""
+    return replace(problem, file=path.name) if problem.file in ("", str(path)) else problem
+
+
+def _run(design: Design, options: Options, pool: Executor | None, listener: Listener) -> DesignFacts:
+    rules, output = design.rules, design.output
+    done = reissue(rules, design.files, options.sizes, pool=pool, done=listener.done)
+    files = [NewFile(file.source.target, file.content, file.copied) for file in done.files]
+    names = [file.target for file in design.files]
+    stale: list[Problem] = []
+    over: list[Problem] = []
+    written: int | None = None
+    with doing("writing into" if options.writes else "comparing with", str(output.out)):
+        if not options.writes:
+            stale = list(stale_files(output, rules, files, names))
+            if options.diff:
+                for line in differing(output, rules, files):
+                    listener.differs(line)
+        else:
+            over = list(left_over_files(output, rules, names)) if output.out.is_dir() else []
+            if options.dry_run:
+                refuse_foreign(output, files, replace=options.replace)
+            else:
+                written = write_files(output, files, replace=options.replace)
+    out = design.shown_out
+    targets = {
+        source.source.name: FileFacts(source.source.name, f"{out}/{file.name}", file.sha256)
+        for source, file in zip(done.files, files, strict=True)
+    }
+    sizes = [_facts(size, targets) for size in done.sizes]
+    if sizes and over:
+        told = tuple(Notice(problem.kind, None, problem.text) for problem in over)
+        sizes[0] = replace(sizes[0], notices=(*sizes[0].notices, *told))
+    return DesignFacts(
+        design.path.name,
+        rules.design,
+        rules.units,
+        tuple(with_accepted(rules, sizes, whole=not options.sizes)),
+        stale=tuple(_beside(design.path, problem) for problem in stale),
+        folder=design.path.parent,
+        out=out,
+        written=written,
+    )
 
 
 def _facts(size: ReissuedSize, targets: Mapping[str, FileFacts]) -> SizeFacts:
@@ -76,72 +187,16 @@ def _facts(size: ReissuedSize, targets: Mapping[str, FileFacts]) -> SizeFacts:
     )
 
 
-def _accepted(rules: Rules, sizes: Sequence[SizeFacts]) -> Iterator[SizeFacts]:
-    """The sizes with accepted notices marked; an acceptance that met nothing is itself a notice."""
-    met: set[int] = set()
-
-    def marked(notice: Notice) -> Notice:
-        for index, accept in enumerate(rules.accept):
-            if accept.kind == notice.kind and accept.piece in (None, notice.piece):
-                met.add(index)
-                return replace(notice, accepted=True)
-        return notice
-
-    found = [replace(size, notices=tuple(marked(notice) for notice in size.notices)) for size in sizes]
-    idle = [accept for index, accept in enumerate(rules.accept) if index not in met]
-    if found and idle:
-        told = tuple(
-            Notice("accepted nothing", a.piece, f"no notice of the kind {a.kind!r} was there to accept")
-            for a in idle
-        )
-        found[0] = replace(found[0], notices=found[0].notices + told)
-    yield from found
-
-
-def run_all(
-    paths: Sequence[Path], options: Options, jobs: int, done: Callable[[int], None]
-) -> tuple[DesignFacts, ...]:
-    """Every design, in order; two that would write one file are refused.
-
-    ``done`` is told how many are finished.
-    """
-    clashes = _clashes(paths, options)
-    if jobs <= 1 or len(paths) <= 1:
-        found = []
-        for index, path in enumerate(paths):
-            found.append(clashes.get(path) or run_design(path, options))
-            done(index + 1)
-        return tuple(found)
-    with ProcessPoolExecutor(max_workers=jobs) as pool:
-        waiting = [
-            (path, None if path in clashes else pool.submit(run_design, path, options)) for path in paths
-        ]
-        found = []
-        for index, (path, job) in enumerate(waiting):
-            found.append(clashes[path] if job is None else job.result())
-            done(index + 1)
-        return tuple(found)
-
-
-def _clashes(paths: Sequence[Path], options: Options) -> dict[Path, DesignFacts]:
-    """Designs of which another, earlier in the list, would write the same file."""
-    taken: dict[Path, Path] = {}
-    found: dict[Path, DesignFacts] = {}
-    if len(paths) <= 1 or not options.writes:
-        return found
-    for path in paths:
-        try:
-            rules = read_rules_text(path.read_bytes(), str(path))
-            sources = find_patterns(rules)
-        except (OSError, UngapeError):
-            continue
-        out = options.out if options.out is not None else path.parent / rules.out
-        for source in sources:
-            target = (out / source.name).resolve()
-            other = taken.setdefault(target, path)
-            if other != path:
-                text = f"{other} writes {target} too; give one of the designs another `out`"
-                problem = Problem("two designs, one file", text, str(path), exit=3)
-                found[path] = _failed(path, rules, (problem,))
-                break
+def _clashes(designs: Sequence[Design]) -> dict[Path, Problem]:
+    """Designs that would write a file which another would write too."""
+    writers: dict[Path, list[Design]] = {}
+    for design in designs:
+        for file in design.files:
+            writers.setdefault((design.output.out / file.target).resolve(), []).append(design)
+    found: dict[Path, Problem] = {}
+    for target, each in writers.items():
+        for design in each if len(each) > 1 else ():
+            others = ", ".join(str(other.path) for other in each if other is not design)
+            text = f"{others} would write {target} too; give one of the designs another `out`"
+            found.setdefault(design.path, Problem("two designs, one file", text, str(design.path)))
     return found

@@ -4,33 +4,59 @@ from __future__ import annotations
 
 import sys
 from pathlib import Path
-from typing import TYPE_CHECKING, Annotated
+from typing import Annotated
 
 import typer
 
-if TYPE_CHECKING:
-    from rich.console import Console
-
-    from transform.report.facts import Report
+from transform.entry import run_guarded
 
 app = typer.Typer(
     help="Closes gaping necklines and armholes in graded SVG sewing patterns, the whole set at once.",
-    epilog="Make a toile before cutting good cloth. Check the printed test square.",
-    no_args_is_help=True,
+    epilog="Exit codes: 0 all well, 1 something needs a person, 2 rules or command line wrong, "
+    "3 pattern missing or unfit, 4 a result failed its own check, 70 unexpected fault, 130 interrupted.",
+    no_args_is_help=False,
     pretty_exceptions_enable=False,
+    rich_markup_mode=None,
 )
 
 RulesFiles = Annotated[
-    list[Path] | None, typer.Argument(metavar="[RULES]...", help="Rules files, or folders with *.gape.yaml.")
+    list[Path] | None,
+    typer.Argument(metavar="RULES", help="Rules files, or folders searched for *.gape.yaml."),
 ]
+Drawings = Annotated[list[Path], typer.Argument(metavar="SVG", help="Pattern files.")]
 Out = Annotated[Path | None, typer.Option("--out", help="Folder for the altered files, instead of `out`.")]
-Sizes = Annotated[list[str] | None, typer.Option("--size", help="Only this size; may be given again.")]
-Jobs = Annotated[int, typer.Option("--jobs", min=1, help="Designs done at once.")]
+Sizes = Annotated[
+    list[str] | None, typer.Option("--size", metavar="NAME", help="Only this size; may be given again.")
+]
+Jobs = Annotated[
+    int | None, typer.Option("--jobs", min=1, metavar="N", help="How many sizes are done at once.")
+]
 ReportFile = Annotated[Path | None, typer.Option("--report", help="Write the report (JSON) to this file.")]
 JunitFile = Annotated[Path | None, typer.Option("--junit", help="Write a JUnit report to this file.")]
+DryRun = Annotated[bool, typer.Option("--dry-run", help="Write no pattern; say what would be done.")]
+Replace = Annotated[
+    bool, typer.Option("--replace", help="Overwrite files in `out` that ungape did not write.")
+]
 Strict = Annotated[bool, typer.Option("--strict", help="Notices that nobody accepted count as problems.")]
 Quiet = Annotated[bool, typer.Option("--quiet", help="Problems only.")]
 NoColor = Annotated[bool, typer.Option("--no-color", help="No colour.")]
+
+
+def _say_version(asked: bool) -> None:
+    if asked:
+        from importlib.metadata import version
+
+        typer.echo(f"ungape {version('ungape')}")
+        raise typer.Exit
+
+
+@app.callback()
+def every_command(
+    version: Annotated[
+        bool, typer.Option("--version", is_eager=True, callback=_say_version, help="Print the version.")
+    ] = False,
+) -> None:
+    """Options that stand before a command."""
 
 
 @app.command()
@@ -38,22 +64,22 @@ def apply(
     rules: RulesFiles = None,
     out: Out = None,
     size: Sizes = None,
-    jobs: Jobs = 1,
+    jobs: Jobs = None,
     report: ReportFile = None,
     junit: JunitFile = None,
-    dry_run: Annotated[bool, typer.Option("--dry-run", help="Write nothing; report only.")] = False,
-    replace: Annotated[
-        bool, typer.Option("--replace", help="Overwrite files in `out` that are not ours.")
-    ] = False,
+    dry_run: DryRun = False,
+    replace: Replace = False,
     strict: Strict = False,
     quiet: Quiet = False,
     no_color: NoColor = False,
 ) -> None:
     """Write the altered files."""
     from transform.batch import Options
+    from transform.running import outputs, run_designs
 
     options = Options(True, out, tuple(size or ()), dry_run, replace)
-    _run(rules, options, jobs, report, junit, strict, quiet, no_color)
+    told = outputs(report, junit, strict=strict, quiet=quiet, no_color=no_color)
+    raise typer.Exit(run_designs(rules or [], options, jobs, told))
 
 
 @app.command()
@@ -61,18 +87,42 @@ def check(
     rules: RulesFiles = None,
     out: Out = None,
     size: Sizes = None,
-    jobs: Jobs = 1,
+    jobs: Jobs = None,
     report: ReportFile = None,
     junit: JunitFile = None,
+    diff: Annotated[bool, typer.Option("--diff", help="Print which commands of which path differ.")] = False,
     strict: Strict = False,
     quiet: Quiet = False,
     no_color: NoColor = False,
 ) -> None:
-    """Write nothing: say whether rules are sound, seams hold, and the files in `out` are up to date."""
+    """Write nothing: say whether the rules are sound, the seams hold, and the files are up to date."""
     from transform.batch import Options
+    from transform.running import outputs, run_designs
 
-    options = Options(False, out, tuple(size or ()))
-    _run(rules, options, jobs, report, junit, strict, quiet, no_color)
+    options = Options(False, out, tuple(size or ()), diff=diff)
+    told = outputs(report, junit, strict=strict, quiet=quiet, no_color=no_color)
+    raise typer.Exit(run_designs(rules or [], options, jobs, told))
+
+
+@app.command()
+def inspect(
+    svg: Drawings,
+    rules: Annotated[Path | None, typer.Option("--rules", help="Read the files under these rules.")] = None,
+    json: Annotated[bool, typer.Option("--json", help="Print JSON.")] = False,
+    no_color: NoColor = False,
+) -> None:
+    """List sizes, pieces, edges, corners, darts, marks; what could not be placed, and why."""
+    from transform.looking import print_contents
+
+    raise typer.Exit(print_contents(svg, rules, as_json=json, no_color=no_color))
+
+
+@app.command()
+def start(svg: Drawings, no_color: NoColor = False) -> None:
+    """Print a rules file to fill in, for what these files hold."""
+    from transform.looking import print_beginning
+
+    raise typer.Exit(print_beginning(svg, no_color=no_color))
 
 
 @app.command()
@@ -85,45 +135,6 @@ def schema() -> None:
     typer.echo(json.dumps(rules_schema(), indent=1, ensure_ascii=False))
 
 
-def _run(
-    rules: list[Path] | None,
-    options: object,
-    jobs: int,
-    report_file: Path | None,
-    junit_file: Path | None,
-    strict: bool,
-    quiet: bool,
-    no_color: bool,
-) -> None:
-    from dataclasses import replace as with_values
-
-    from rules.problems import UngapeError
-    from transform.batch import Options, run_all
-    from transform.files.patterns import find_rules
-    from transform.report.facts import Report
-    from transform.report.json_report import report_text
-    from transform.report.terminal import show
-
-    assert isinstance(options, Options)
-    console = _console(no_color)
-    found: Report
-    try:
-        paths = find_rules(rules or [Path()])
-        found = Report(run_all(paths, options, jobs, lambda count: None), (), strict)
-    except UngapeError as error:
-        found = Report((), error.problems, strict)
-    show(with_values(found), console, quiet=quiet)
-    if report_file is not None:
-        report_file.write_text(report_text(found), "utf-8")
-    sys.exit(found.exit)
-
-
-def _console(no_color: bool) -> Console:
-    from rich.console import Console
-
-    return Console(stderr=True, no_color=no_color or None, highlight=False, soft_wrap=False)
-
-
 def main() -> None:
-    """The command."""
-    app()
+    """The command, with its exit code."""
+    sys.exit(run_guarded(app, sys.argv[1:]))

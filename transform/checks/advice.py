@@ -8,7 +8,7 @@ from transform.alter.facts import Notice, OpenedFacts, RemovalFacts
 from transform.alter.working import Working
 
 MOST_REMOVED = 25.0
-"""More than this (mm) at one place per half asks for another size or a bust adjustment first (from memory)."""
+"""More than this (mm) at one place per half asks for another size or a bust adjustment (from memory)."""
 WIDE_DART = 40.0
 """An intake from here on (mm) is hard to sew in one (from memory)."""
 TWO_DARTS = 50.0
@@ -48,8 +48,8 @@ def _lost_less(removals: Sequence[RemovalFacts]) -> Iterator[Notice]:
             yield Notice(
                 "edge lost less",
                 piece,
-                f"{edge} of {piece}: {removed:.1f} mm were removed, but it is only {lost:.1f} mm shorter, since "
-                "the wedge runs slantwise to it; move the pivot, or measure the width across the fold "
+                f"{edge} of {piece}: {removed:.1f} mm were removed, but it is only {lost:.1f} mm shorter, "
+                "since the wedge runs slantwise to it; move the pivot, or measure the width across the fold "
                 "(`measured: across`)",
             )
 
@@ -101,8 +101,8 @@ def _lines(working: Working) -> Iterator[Notice]:
             yield Notice(
                 "line bends both ways",
                 piece,
-                f"the closed edge of {piece} bends both ways, {closed.drawn.inflections} time(s): its ends leave "
-                "no other way; look at it, move the wedge, or draw it straight (`line: straight`)",
+                f"the closed edge of {piece} bends both ways, {closed.drawn.inflections} time(s): its ends "
+                "leave no other way; look at it, move the wedge, or draw it straight (`line: straight`)",
             )
         if not closed.drawn.has_room:
             back, on = closed.drawn.reach

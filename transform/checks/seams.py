@@ -28,20 +28,22 @@ class WalkedSeam:
 
 
 def walk(
-    rules: Rules, size: str, before: Sequence[Piece], after: Mapping[str, Piece]
+    rules: Rules, size: str, sizes: Sequence[str], before: Sequence[Piece], after: Mapping[str, Piece]
 ) -> tuple[tuple[WalkedSeam, ...], tuple[Notice, ...]]:
-    """Every seam of the rules in one size.
+    """Every seam of the rules in one size; ``sizes`` is the order of all sizes.
 
     ``before`` are the pieces of the size and those outside all sizes, as they came; ``after`` the altered
     ones by name (a piece that was not altered stays as it came).
 
     Raises:
         AlterError: with every side that names what is not there.
+        RulesError: where an ease or a tolerance has no number for the size.
     """
     problems: list[Problem] = []
     walked: list[WalkedSeam] = []
     notices: list[Notice] = []
-    for seam in rules.seams:
+    for graded in rules.seams:
+        seam = graded.at(size, sizes)
         try:
             old = _sides(rules, seam, size, {fold(piece.name): piece for piece in before})
             changed = {fold(piece.name): after.get(piece.name, piece) for piece in before}

@@ -2,48 +2,53 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Iterator, Sequence
-from pathlib import Path
 
-from rules.problems import Problem
-from transform.files.ledger import read_ledger
-from transform.files.output import NewFile
-
-TOLERANCE_MM = 0.002
-_NUMBER = re.compile(rb"[-+]?(?:[0-9]+\.?[0-9]*|\.[0-9]+)(?:[eE][-+]?[0-9]+)?")
+from rules.model import Rules
+from rules.problems import Problem, UngapeError
+from transform.checks.comparing import differences, same_but_for_digits
+from transform.files.ledger import LEDGER
+from transform.files.output import NewFile, Output, left_over, unfinished
 
 
-def stale_files(out: Path, design: str, files: Sequence[NewFile], *, partial: bool) -> Iterator[Problem]:
-    """What is not as it would be written; ``partial`` where only some sizes were looked at."""
-    for file in files:
-        path = out / file.name
-        try:
-            found = path.read_bytes()
-        except FileNotFoundError:
-            yield Problem("missing file", f"{path} is missing; run `ungape apply`", design, exit=1)
-            continue
-        if not same_but_for_numbers(found, file.content):
-            yield Problem(
-                "stale file", f"{path} is not what would be written now; run `ungape apply`", design, exit=1
-            )
-    if partial:
-        return
-    names = {file.name for file in files}
-    for name, entry in read_ledger(out).items():
-        if entry.design == design and name not in names and (out / name).exists():
-            text = f"{out / name} was written by this design and is not part of it any more; delete it"
-            yield Problem("left-over file", text, design, exit=1)
+def stale_files(
+    output: Output, rules: Rules, files: Sequence[NewFile], names: Sequence[str]
+) -> Iterator[Problem]:
+    """What is not as it would be written; each leads to exit 1.
 
-
-def same_but_for_numbers(one: bytes, other: bytes) -> bool:
-    """Whether two files differ in nothing but numbers, and in those by no more than 0.002.
-
-    The last digits of a number may differ from machine to machine.
+    ``names`` are all that the design writes, ``files`` those of them that were looked at.
     """
-    if one == other:
-        return True
-    if _NUMBER.sub(b"0", one) != _NUMBER.sub(b"0", other):
-        return False
-    pairs = zip(_NUMBER.findall(one), _NUMBER.findall(other), strict=True)
-    return all(abs(float(a) - float(b)) <= TOLERANCE_MM for a, b in pairs if a != b)
+    if unfinished(output):
+        yield _stale(output, "unfinished run", "a run was killed while it wrote here; run `ungape apply`")
+    for file in files:
+        path = output.out / file.name
+        if not path.is_file():
+            yield _stale(output, "missing file", f"{path} is missing; run `ungape apply`")
+        elif not same_but_for_digits(path.read_bytes(), file.content, rules.user_unit):
+            text = f"{path} is not what would be written now; run `ungape apply`"
+            yield _stale(output, "stale file", text)
+    yield from left_over_files(output, rules, names)
+
+
+def left_over_files(output: Output, rules: Rules, names: Sequence[str]) -> Iterator[Problem]:
+    """What this design wrote once and would not write now, by the ledger or by the note in the file."""
+    try:
+        for name in left_over(output, rules.design, names):
+            text = f"{output.out / name} was written by this design and is not part of it any more; delete it"
+            yield _stale(output, "left-over file", text)
+    except UngapeError:
+        text = f"{output.out / LEDGER} cannot be read; run `ungape apply --replace`"
+        yield _stale(output, "broken ledger", text)
+
+
+def differing(output: Output, rules: Rules, files: Sequence[NewFile]) -> Iterator[str]:
+    """Line by line, which commands of which path in the output folder differ, and by how much."""
+    for file in files:
+        path = output.out / file.name
+        if path.is_file() and (found := path.read_bytes()) != file.content:
+            for difference in differences(found, file.content, rules.user_unit):
+                yield f"{path}: {difference}"
+
+
+def _stale(output: Output, kind: str, text: str) -> Problem:
+    return Problem(kind, text, str(output.rules), exit=1)

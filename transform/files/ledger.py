@@ -18,8 +18,10 @@ LEDGER = ".ungape.json"
 
 @dataclass(frozen=True, slots=True)
 class Entry:
-    """One file: SHA-256 of its bytes in hex, the rules file that wrote it (relative to the folder, with ``/``),
-    and whether it was only copied."""
+    """One file: SHA-256 of its bytes in hex, the rules file that wrote it, whether it was only copied.
+
+    ``design`` is the path of the rules file, relative to the folder, with ``/``.
+    """
 
     sha256: str
     design: str

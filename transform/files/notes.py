@@ -5,6 +5,7 @@ from __future__ import annotations
 import json
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
+from typing import Any
 
 from rules.lengths import KeptAngle, Share
 from rules.model import Removal, Revision, Rules
@@ -48,20 +49,34 @@ def earlier_removals(document: Document) -> list[Row]:
     Raises:
         PatternError: where its note cannot be read.
     """
+    note = _note(document)
+    found: list[Row] = note["removals"] if note is not None else []
+    return found
+
+
+def noted_design(document: Document) -> str | None:
+    """The title of the design that altered a file; None where it carries no note or the design had no title.
+
+    Raises:
+        PatternError: where its note cannot be read.
+    """
+    note = _note(document)
+    return note.get("design") if note is not None else None
+
+
+def _note(document: Document) -> dict[str, Any] | None:
     text = read_note(document)
     if text is None:
-        return []
+        return None
     try:
-        note = json.loads(text)
-        rows = note["removals"]
-        if note["ungape_note"] != VERSION or not all(isinstance(row, dict) for row in rows):
+        note: dict[str, Any] = json.loads(text)
+        if note["ungape_note"] != VERSION or not all(isinstance(row, dict) for row in note["removals"]):
             raise ValueError
     except (ValueError, KeyError, TypeError):
         what = "the note of an earlier run in <metadata> cannot be read"
         advice = "take the file from before that run, or remove the note"
         raise PatternError((Problem("broken note", f"{what}; {advice}", document.name, exit=3),)) from None
-    found: list[Row] = rows
-    return found
+    return note
 
 
 def note_text(
@@ -70,22 +85,37 @@ def note_text(
     facts: Sequence[tuple[str, RemovalFacts]],
     sha256: str,
 ) -> str:
-    """The note: format version, all removals by size with their numbers, the source's digest, the revision."""
+    """The note: format version, design, removals by size with their numbers, source's digest, revision."""
     rows = [
         {
             "size": size,
             "piece": fact.piece,
             **numbers.asked(numbers.rules.removals[fact.index], size),
             "followed": fact.followed,
-            "angle": round(fact.angle, 6),
-            "pivot": [round(fact.pivot.real, 3) + 0.0, round(fact.pivot.imag, 3) + 0.0],
+            "removed": _rounded(fact.removed),
+            "angle": _rounded(fact.angle, 6),
+            "pivot": _point(fact.pivot),
+            "legs": [_point(leg) for leg in fact.legs],
         }
         for size, fact in facts
     ]
-    note: dict[str, object] = {"ungape_note": VERSION, "removals": [*before, *rows], "source": sha256}
+    note: dict[str, object] = {
+        "ungape_note": VERSION,
+        "design": numbers.rules.design,
+        "removals": [*before, *rows],
+        "source": sha256,
+    }
     if numbers.rules.revision is not None:
         note["revision"] = _revision(numbers.rules.revision)
     return json.dumps(note, ensure_ascii=False, sort_keys=True)
+
+
+def _rounded(value: float, decimals: int = 3) -> float:
+    return round(value, decimals) + 0.0
+
+
+def _point(point: complex) -> list[float]:
+    return [_rounded(point.real), _rounded(point.imag)]
 
 
 def _revision(revision: Revision) -> dict[str, str]:
@@ -106,13 +136,21 @@ def refuse_twice(
         for piece in pieces:
             size = piece.size or ""
             for removal in numbers.rules.removals if size in sizes else ():
-                if removal.again or fold(removal.piece) != fold(piece.name):
+                if removal.again or fold(piece.name) not in _receivers(numbers.rules, removal):
                     continue
                 asked = numbers.asked(removal, size)
                 if any(_same(row, size, piece.name, asked) for row in rows):
                     problems.append(_twice(numbers, document, removal, size))
     if problems:
         raise PatternError(problems)
+
+
+def _receivers(rules: Rules, removal: Removal) -> set[str]:
+    """Folded names of the pieces on which a removal may be made: its own, and those that follow it."""
+    found = {fold(removal.piece)}
+    while more := {fold(link.piece) for link in rules.linked if fold(link.follows) in found} - found:
+        found |= more
+    return found
 
 
 def _same(row: Row, size: str, piece: str, asked: Row) -> bool:
@@ -136,8 +174,8 @@ def _twice(numbers: Numbers, document: Document, removal: Removal, size: str) ->
     where = f" in size {size}" if size else ""
     return Problem(
         "removed already",
-        f"{removal.name}: {document.name} carries this removal{where} already; begin from the file before it, "
-        "or say `again: yes` to remove as much once more",
+        f"{removal.name}: {document.name} carries this removal{where} already; begin from the file before "
+        "it, or say `again: yes` to remove as much once more",
         numbers.rules.file,
         removal.where.line,
         removal.where.column,

@@ -3,19 +3,22 @@
 from __future__ import annotations
 
 import hashlib
-from collections.abc import Mapping, Sequence
+import os
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 
 from rules.problems import Problem, UngapeError
 from transform.files.ledger import LEDGER, Entry, ledger_bytes, read_ledger
 from transform.files.lock import locked
+from transform.files.notes import noted_design
 from transform.files.patterns import PatternFile
-from transform.files.staging import digest_of, recover, write_set
+from transform.files.staging import digest_of, is_unfinished, recover, write_set
+from transform.svg.document import read_document
 
 
 class OutputError(UngapeError):
-    """The output folder is not ours to write to as asked (exit 2 or 3)."""
+    """The output folder is not ours to write to as asked (exit 3)."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -28,91 +31,176 @@ class NewFile:
 
     @property
     def sha256(self) -> str:
-        """Digest of the bytes."""
+        """Digest of the bytes, in hex."""
         return hashlib.sha256(self.content).hexdigest()
 
 
-def check_folder(out: Path, rules_file: str, sources: Sequence[PatternFile]) -> None:
-    """Refuse an output folder in which a source would be overwritten, by whatever spelling or link.
+@dataclass(frozen=True)
+class Output:
+    """The output folder ``out`` of the design whose rules file is ``rules``."""
+
+    out: Path
+    rules: Path
+
+    @property
+    def design(self) -> str:
+        """The rules file as the ledger names it: relative to the folder, with ``/``."""
+        try:
+            return Path(os.path.relpath(self.rules.resolve(), self.out.resolve())).as_posix()
+        except ValueError:
+            # Another drive.
+            return self.rules.resolve().as_posix()
+
+    def problem(self, kind: str, text: str) -> Problem:
+        """A problem with the folder (exit 3)."""
+        return Problem(kind, text, str(self.rules), exit=3)
+
+
+def refuse_sources(output: Output, sources: Sequence[PatternFile]) -> None:
+    """Refuse an output folder that holds a source, by whatever spelling or link.
 
     Raises:
         OutputError: exit 3.
     """
-    problems = []
+    problems: list[Problem] = []
+    if output.out.exists() and not output.out.is_dir():
+        problems.append(output.problem("output is no folder", f"{output.out} is a file, not a folder"))
     for source in sources:
-        target = out / source.name
-        if _same_file(target, source.path):
+        if _same(output.out, source.path.parent) or _same(output.out / source.target, source.path):
             text = (
-                f"writing to {out} would overwrite the source {source.name}; name another folder with `out`"
+                f"the source {source.name} stands in the folder {output.out} itself; "
+                "name another folder for what is written"
             )
-            problems.append(Problem("output over source", text, rules_file, exit=3))
-    if out.exists() and not out.is_dir():
-        problems.append(Problem("output is no folder", f"{out} is a file, not a folder", rules_file, exit=3))
+            problems.append(output.problem("output over source", text))
     if problems:
         raise OutputError(problems)
 
 
-def _same_file(one: Path, other: Path) -> bool:
-    if one.resolve() == other.resolve():
-        return True
+def _same(one: Path, other: Path) -> bool:
     try:
-        return one.exists() and one.samefile(other)
+        return one.samefile(other)
     except OSError:
-        return False
+        return one.resolve() == other.resolve()
 
 
-def write_files(out: Path, design: str, files: Sequence[NewFile], *, replace: bool, partial: bool) -> None:
-    """Put a design's files into ``out``, all or none; what stands there and is not ours stops it.
+def refuse_foreign(output: Output, files: Sequence[NewFile], *, replace: bool) -> dict[str, Entry]:
+    """The folder's ledger, where nothing that stands in the folder would be lost by writing ``files``.
 
-    ``design`` names the rules file; ``partial`` where only some sizes were asked for, so that what the
-    design wrote before stays.
+    A file there may be overwritten if the ledger says that this design wrote it and it is as it was
+    written, or with ``replace``.
 
     Raises:
-        OutputError: where a file there was not written by ungape or was edited since (exit 3), or where
-            the disk refuses.
+        OutputError: with every file that stops it (exit 3).
     """
-    try:
-        out.mkdir(parents=True, exist_ok=True)
-        with locked(out):
-            recover(out, replace=replace)
-            ledger = read_ledger(out)
-            _refuse_foreign(out, design, files, ledger, replace=replace)
-            entries = {
-                name: entry
-                for name, entry in ledger.items()
-                if entry.design != design or partial or digest_of(out / name) is not None
-            }
-            entries |= {f.name: Entry(f.sha256, design, f.copied) for f in files}
-            same = {f.name for f in files if digest_of(out / f.name) == f.sha256}
-            changed = {f.name: f.content for f in files if f.name not in same}
-            content = ledger_bytes(entries)
-            if changed or not (out / LEDGER).is_file() or (out / LEDGER).read_bytes() != content:
-                write_set(out, {**changed, LEDGER: content})
-    except OSError as error:
-        text = (
-            f"the files could not be written to {out}: {error.strerror or error}; nothing was changed there"
-        )
-        raise OutputError((Problem("cannot write", text, design, exit=3),)) from None
-
-
-def _refuse_foreign(
-    out: Path, design: str, files: Sequence[NewFile], ledger: Mapping[str, Entry], *, replace: bool
-) -> None:
-    problems = []
-    for file in files:
-        digest, entry = digest_of(out / file.name), ledger.get(file.name)
-        if digest is None or digest == file.sha256:
-            continue
-        if entry is not None and entry.design != design:
-            text = f"{out / file.name} was written by {entry.design}; two designs cannot write one file"
-            problems.append(Problem("written by another design", text, design, exit=3))
-        elif replace:
-            continue
-        elif entry is None:
-            text = f"{out / file.name} stands there and was not written by ungape; move it, or say --replace"
-            problems.append(Problem("not ours", text, design, exit=3))
-        elif entry.sha256 != digest:
-            text = f"{out / file.name} was edited since ungape wrote it; move it, or say --replace"
-            problems.append(Problem("edited file", text, design, exit=3))
+    ledger = _ledger(output.out, replace=replace)
+    problems = [problem for file in files for problem in _foreign(output, file, ledger, replace=replace)]
     if problems:
         raise OutputError(problems)
+    return ledger
+
+
+def _ledger(out: Path, *, replace: bool) -> dict[str, Entry]:
+    try:
+        return read_ledger(out)
+    except UngapeError:
+        if replace:
+            return {}
+        raise
+
+
+def _foreign(
+    output: Output, file: NewFile, ledger: Mapping[str, Entry], *, replace: bool
+) -> Iterator[Problem]:
+    path = output.out / file.name
+    if path.is_dir():
+        yield output.problem("not ours", f"{path} is a folder; a file is to be written there")
+        return
+    digest, entry = digest_of(path), ledger.get(file.name)
+    if digest is None or digest == file.sha256 or replace:
+        return
+    if entry is None:
+        text = f"{path} stands there and was not written by ungape; move it, or say --replace"
+        yield output.problem("not ours", text)
+    elif entry.design != output.design and (output.out / entry.design).exists():
+        text = f"{path} was written by {entry.design}; give one of the two another `out`, or say --replace"
+        yield output.problem("written by another design", text)
+    elif entry.sha256 != digest:
+        text = f"{path} was edited since ungape wrote it; move it, or say --replace"
+        yield output.problem("edited file", text)
+
+
+def write_files(output: Output, files: Sequence[NewFile], *, replace: bool) -> int:
+    """Put a design's files into the folder, all or none; how many were not there already.
+
+    What the design wrote before and does not write now stays, in the ledger too, so that `check` can tell.
+
+    Raises:
+        OutputError: where a file there is not this design's to overwrite, or where the disk refuses (exit 3).
+    """
+    made: list[Path] = []
+    try:
+        made = _make_folder(output.out)
+        with locked(output.out):
+            recover(output.out, replace=replace)
+            ledger = refuse_foreign(output, files, replace=replace)
+            kept = {name: e for name, e in ledger.items() if digest_of(output.out / name) is not None}
+            entries = kept | {f.name: Entry(f.sha256, output.design, f.copied) for f in files}
+            changed = {f.name: f.content for f in files if digest_of(output.out / f.name) != f.sha256}
+            content = ledger_bytes(entries)
+            if changed or digest_of(output.out / LEDGER) != hashlib.sha256(content).hexdigest():
+                write_set(output.out, {**changed, LEDGER: content})
+            return len(changed)
+    except OSError as error:
+        _remove_folders(made)
+        what = error.strerror or str(error)
+        text = f"the files could not be written to {output.out}: {what}; nothing was changed there"
+        raise OutputError((output.problem("cannot write", text),)) from None
+    except BaseException:
+        _remove_folders(made)
+        raise
+
+
+def _make_folder(folder: Path) -> list[Path]:
+    """Make a folder with those around it; which of them were not there, the innermost first."""
+    missing = [place for place in (folder, *folder.parents) if not place.exists()]
+    folder.mkdir(parents=True, exist_ok=True)
+    return missing
+
+
+def _remove_folders(folders: Sequence[Path]) -> None:
+    """Take away the folders that were made for nothing; one that holds something stays."""
+    for folder in folders:
+        try:
+            folder.rmdir()
+        except OSError:
+            return
+
+
+def left_over(output: Output, design: str, names: Sequence[str]) -> Iterator[str]:
+    """Names in the folder that the design (``design`` is its title) wrote and that are not among ``names``.
+
+    They are known by the ledger, or by the note that the file carries.
+
+    Raises:
+        UngapeError: where the ledger cannot be read.
+    """
+    ledger = read_ledger(output.out)
+    for name, entry in sorted(ledger.items()):
+        if entry.design == output.design and name not in names and (output.out / name).exists():
+            yield name
+    for path in sorted(output.out.glob("*.svg")) if design else ():
+        if path.name not in ledger and path.name not in names and _noted_design(path) == design:
+            yield path.name
+
+
+def _noted_design(path: Path) -> str | None:
+    """The title of the design that wrote a file, from the note in it."""
+    try:
+        return noted_design(read_document(path.read_bytes(), path.name))
+    except (OSError, UngapeError):
+        return None
+
+
+def unfinished(output: Output) -> bool:
+    """Whether a killed run has left the folder half written; the next `apply` completes it."""
+    return is_unfinished(output.out)

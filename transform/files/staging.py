@@ -34,7 +34,7 @@ class _Rename:
 def write_set(folder: Path, files: Mapping[str, bytes]) -> None:
     """Put ``files`` (names below ``folder``, with ``/``) in place, all of them or none.
 
-    The folder exists and is held by this run alone; what an earlier run left has been dealt with by `recover`.
+    The folder exists and is held by this run alone; what an earlier run left was seen to by `recover`.
 
     Raises:
         OSError: where the disk refuses; the folder then holds what it held before.
@@ -71,7 +71,7 @@ def recover(folder: Path, *, replace: bool = False) -> bool:
             raise UngapeError((_edited(rename.place),))
     for rename in waiting:
         rename.place.parent.mkdir(parents=True, exist_ok=True)
-        os.replace(rename.staged, rename.place)
+        rename.staged.replace(rename.place)
     _finish(stage)
     return True
 
@@ -102,7 +102,7 @@ def _write_journal(stage: Path, folder: Path, renames: list[_Rename]) -> None:
         {"staged": r.staged.name, "to": r.place.relative_to(folder).as_posix(), "was": r.was} for r in renames
     ]
     text = json.dumps({"ungape_journal": 1, "renames": rows})
-    os.replace(_staged(stage / "journal.part", text.encode()), stage / _JOURNAL)
+    _staged(stage / "journal.part", text.encode()).replace(stage / _JOURNAL)
     _flush_folder(stage)
     _flush_folder(folder)
 
@@ -126,14 +126,14 @@ def _make(renames: list[_Rename]) -> None:
             if rename.was is not None:
                 old = rename.staged.with_suffix(".old")
                 _keep(rename.place, old)
-            os.replace(rename.staged, rename.place)
+            rename.staged.replace(rename.place)
             kept.append((rename.place, old))
-    except OSError:
+    except BaseException:
         for place, old in reversed(kept):
             if old is None:
                 place.unlink()
             else:
-                os.replace(old, place)
+                old.replace(place)
         shutil.rmtree(renames[0].staged.parent, ignore_errors=True)
         raise
 

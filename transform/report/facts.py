@@ -1,8 +1,10 @@
-"""All that one run has to tell, as values."""
+"""All that one run has to tell, as values; the exit code follows from them alone."""
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from dataclasses import dataclass
+from pathlib import Path
 
 from rules.problems import Problem
 from transform.alter.facts import Notice, RemovalFacts, StripFacts
@@ -20,35 +22,51 @@ class FileFacts:
 
 @dataclass(frozen=True, slots=True)
 class SizeFacts:
-    """One size of a design."""
+    """One size of a design; the size of a design without sizes is the empty text."""
 
     size: str
-    files: tuple[FileFacts, ...]
-    removals: tuple[RemovalFacts, ...]
-    seams: tuple[WalkedSeam, ...]
-    strips: tuple[StripFacts, ...]
-    notices: tuple[Notice, ...]
+    files: tuple[FileFacts, ...] = ()
+    removals: tuple[RemovalFacts, ...] = ()
+    seams: tuple[WalkedSeam, ...] = ()
+    strips: tuple[StripFacts, ...] = ()
+    notices: tuple[Notice, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
 class DesignFacts:
-    """One design; ``stale`` says for `check` what in the output folder is not as it would be written."""
+    """One design.
+
+    ``folder`` is where the rules file stands, as the person named it; ``rules`` is its name there, and the
+    files of ``problems`` are relative to it. ``stale`` says for `check` what in the output folder is not as
+    it would be written. ``written`` is how many files were put in place; None where none were to be.
+    """
 
     rules: str
     design: str
-    units: str
-    sizes: tuple[SizeFacts, ...]
+    units: str = "mm"
+    sizes: tuple[SizeFacts, ...] = ()
     problems: tuple[Problem, ...] = ()
     stale: tuple[Problem, ...] = ()
+    folder: Path = Path()
+    out: str = ""
+    written: int | None = None
+
+    @property
+    def notices(self) -> Iterator[tuple[SizeFacts, Notice]]:
+        """Every notice with its size."""
+        return ((size, notice) for size in self.sizes for notice in size.notices)
+
+    @property
+    def off(self) -> Iterator[tuple[SizeFacts, WalkedSeam]]:
+        """Every seam that does not hold, with its size."""
+        return ((size, seam) for size in self.sizes for seam in size.seams if not seam.holds)
 
     @property
     def exit(self) -> int:
         """The exit code that this design leads to."""
         if self.problems:
             return max(problem.exit for problem in self.problems)
-        if self.stale or any(not seam.holds for size in self.sizes for seam in size.seams):
-            return 1
-        return 0
+        return 1 if self.stale or any(self.off) else 0
 
 
 @dataclass(frozen=True, slots=True)
@@ -63,16 +81,6 @@ class Report:
     def exit(self) -> int:
         """The highest exit code of all designs; with ``strict`` a notice that nobody accepted counts as 1."""
         codes = [0, *(problem.exit for problem in self.problems), *(design.exit for design in self.designs)]
-        if self.strict and any(not notice.accepted for notice in self.notices):
+        if self.strict and any(not n.accepted for design in self.designs for _, n in design.notices):
             codes.append(1)
         return max(codes)
-
-    @property
-    def notices(self) -> tuple[Notice, ...]:
-        """Every notice of the run."""
-        return tuple(n for design in self.designs for size in design.sizes for n in size.notices)
-
-    @property
-    def all_problems(self) -> tuple[Problem, ...]:
-        """Every problem of the run."""
-        return (*self.problems, *(p for design in self.designs for p in design.problems))

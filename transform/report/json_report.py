@@ -21,10 +21,13 @@ def report_text(report: Report) -> str:
 
 def as_json(report: Report) -> dict[str, Any]:
     """The report as a JSON value."""
+    problems = [*report.problems]
+    for design in report.designs:
+        problems += [*design.problems, *design.stale]
     return {
         "ungape_report": VERSION,
         "ok": report.exit == 0,
-        "errors": [_problem(problem) for problem in report.all_problems],
+        "errors": [_problem(problem) for problem in problems],
         "designs": [_design(design) for design in report.designs],
     }
 
@@ -47,9 +50,7 @@ def _problem(problem: Problem) -> dict[str, Any]:
         "line": problem.line,
         "column": problem.column,
         "kind": problem.kind,
-        "text": problem.text,
-        "element": problem.element,
-        "exit": problem.exit,
+        "text": f"{problem.element}: {problem.text}" if problem.element else problem.text,
     }
 
 
@@ -58,7 +59,6 @@ def _design(design: DesignFacts) -> dict[str, Any]:
         "rules": design.rules,
         "design": design.design,
         "sizes": [_size(size) for size in design.sizes],
-        "stale": [_problem(problem) for problem in design.stale],
     }
 
 
@@ -85,7 +85,7 @@ def _removal(facts: RemovalFacts) -> dict[str, Any]:
         "edge": facts.edge,
         "followed": facts.followed,
         "removed": _round(facts.removed),
-        "angle_deg": round(math.degrees(facts.angle), 6),
+        "angle_deg": round(math.degrees(facts.angle), 6) + 0.0,
         "pivot": _point(facts.pivot),
         "legs": [_point(leg) for leg in facts.legs],
         "stagger": _round(facts.stagger),

@@ -1,0 +1,240 @@
+"""One job of a design: some of its sizes and all files that hold them, altered, judged, made bytes again."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass, replace
+
+from rules.model import Rules
+from rules.problems import Problem, UngapeError
+from transform.alter.design import alter_size
+from transform.alter.facts import Notice, SizeResult
+from transform.checks.advice import advice
+from transform.checks.postconditions import verify
+from transform.checks.seams import WalkedSeam, walk
+from transform.doing import doing
+from transform.files.notes import Numbers, earlier_removals, note_text, refuse_twice
+from transform.files.patterns import PatternFile
+from transform.files.revision import renewed, stale_revision
+from transform.pattern.altered import AlteredPiece
+from transform.pattern.model import Piece
+from transform.pattern.writing import edits_for
+from transform.sources import Source, SourceFile, read, understand
+from transform.svg.document import read_document
+from transform.svg.labels import fold
+from transform.svg.note import write_note
+from transform.svg.splice import Edit, splice
+
+
+class OwnFaultError(UngapeError):
+    """A result broke a law: a fault of ours (exit 4)."""
+
+
+@dataclass(frozen=True)
+class Job:
+    """``raws`` hold ``sizes`` (and maybe others); ``common`` serve every size. ``order`` are all sizes of the
+    design; ``angles`` (rad, by removal) are kept from another size."""
+
+    rules: Rules
+    raws: tuple[SourceFile, ...]
+    common: tuple[SourceFile, ...]
+    sizes: tuple[str, ...]
+    order: tuple[str, ...]
+    angles: Mapping[str, float]
+
+
+@dataclass(frozen=True)
+class ReissuedFile:
+    """A file to be written; ``copied`` where nothing in it was altered."""
+
+    source: PatternFile
+    content: bytes
+    copied: bool
+
+
+@dataclass(frozen=True)
+class ReissuedSize:
+    """What one size became; ``files`` are the sources that hold something of it."""
+
+    size: str
+    files: tuple[str, ...]
+    result: SizeResult
+    seams: tuple[WalkedSeam, ...]
+    notices: tuple[Notice, ...]
+
+
+@dataclass(frozen=True)
+class Part:
+    """What became of a job: its files and sizes, or the problems that stop the design."""
+
+    files: tuple[ReissuedFile, ...] = ()
+    sizes: tuple[ReissuedSize, ...] = ()
+    problems: tuple[Problem, ...] = ()
+
+
+def do_alone(job: Job) -> Part:
+    """The job in a process of its own."""
+    try:
+        common = understand(job.rules, job.common, job.order)
+    except UngapeError as error:
+        return Part(problems=error.problems)
+    return do(job, common)
+
+
+def do(job: Job, common: Sequence[Source]) -> Part:
+    """The job, the common files being understood already."""
+    try:
+        own = understand(job.rules, job.raws, job.order)
+        return _Work(job, own, [*own, *common]).part()
+    except UngapeError as error:
+        return Part(problems=error.problems)
+
+
+def pieces_of(size: str, sources: Sequence[Source]) -> tuple[Piece, ...]:
+    """The pieces of the size, and those outside all sizes; in a design without sizes, all of them."""
+    every = [piece for source in sources for piece in source.reading.pieces]
+    if size == "":
+        return tuple(replace(piece, size="") for piece in every)
+    own = [piece for piece in every if piece.size == size]
+    names = {fold(piece.name) for piece in own}
+    return (*own, *(piece for piece in every if piece.size is None and fold(piece.name) not in names))
+
+
+class _Work:
+    """The job while it is being done; ``own`` are the files that it writes, ``every`` those that it reads."""
+
+    def __init__(self, job: Job, own: Sequence[Source], every: Sequence[Source]) -> None:
+        self.job, self.own, self.every = job, own, every
+        self.rules = job.rules
+        self.numbers = Numbers(job.rules, job.order)
+
+    def part(self) -> Part:
+        """Everything done.
+
+        Raises:
+            UngapeError: with what does not fit, or broke a law.
+        """
+        refuse_twice(self.numbers, ((s.document, s.reading.pieces) for s in self.own), self.job.sizes)
+        results: dict[str, SizeResult] = {}
+        told: dict[str, ReissuedSize] = {}
+        problems: list[Problem] = []
+        for size in self.job.sizes:
+            try:
+                with doing(f"altering size {size}" if size else "altering"):
+                    results[size], told[size] = self._size(size)
+            except UngapeError as error:
+                problems.extend(error.problems)
+        if problems:
+            raise UngapeError(problems)
+        files: list[ReissuedFile] = []
+        for source in self.own:
+            with doing("writing the altered pieces into", source.file.name):
+                file, notices = self._file(source, results)
+            files.append(file)
+            told = {
+                size: replace(one, notices=(*one.notices, *notices)) if source.file.name in one.files else one
+                for size, one in told.items()
+            }
+        return Part(tuple(files), tuple(told.values()))
+
+    def _size(self, size: str) -> tuple[SizeResult, ReissuedSize]:
+        pieces = pieces_of(size, self.every)
+        if not any(piece.size == size for piece in pieces):
+            held = sorted({p.size for s in self.every for p in s.reading.pieces if p.size is not None})
+            text = f"no piece of size {size!r} is in the files; there is: {', '.join(held) or 'no size'}"
+            raise UngapeError((Problem("unknown size", text, self.rules.file, exit=3),))
+        result = alter_size(self.rules, size, pieces, self.job.order, self.job.angles)
+        after = {altered.piece.name: _after(altered) for altered in result.altered}
+        seams, off = walk(self.rules, size, self.job.order, pieces, after)
+        notices = (*result.notices, *advice(result.removals, result.workings), *off)
+        files = [source.file.name for source in self.every if _serves(source, size)]
+        return result, ReissuedSize(size, tuple(files), result, seams, tuple(dict.fromkeys(notices)))
+
+    def _file(
+        self, source: Source, results: Mapping[str, SizeResult]
+    ) -> tuple[ReissuedFile, tuple[Notice, ...]]:
+        """One source's new bytes, judged on being read again; and what is to be told of the file."""
+        own = {(piece.size, piece.name): piece for piece in source.reading.pieces}
+        altered = [
+            (size, done)
+            for size, result in results.items()
+            for done in result.altered
+            if done.piece.file == source.document.name and (size or None, done.piece.name) in own
+        ]
+        if not altered:
+            return ReissuedFile(source.file, source.document.data, copied=True), ()
+        edits: list[Edit] = []
+        taken: set[str] = set()
+        for size, done in altered:
+            piece = own[size or None, done.piece.name]
+            edits += edits_for(source.document, source.reading, piece, done, taken)
+        facts = [
+            (size, fact)
+            for size, done in altered
+            for fact in results[size].removals
+            if fact.piece == done.piece.name
+        ]
+        text = note_text(self.numbers, earlier_removals(source.document), facts, source.raw.sha256)
+        edits += renewed(source.document, self.rules, edits)
+        edits += write_note(source.document, text)
+        content = splice(source.document, edits)
+        self._verify(source, content, results, altered)
+        told = (*stale_revision(source.document, self.rules), *self._left_out(source))
+        return ReissuedFile(source.file, content, copied=False), told
+
+    def _left_out(self, source: Source) -> Iterator[Notice]:
+        """A notice where the file holds sizes of the design that were not asked for."""
+        left = [
+            size for size in source.reading.sizes if size in self.job.order and size not in self.job.sizes
+        ]
+        if left:
+            text = f"{source.file.name} holds size {', '.join(left)} too; not asked for, so as it came"
+            yield Notice("size left out", None, text)
+
+    def _verify(
+        self,
+        source: Source,
+        content: bytes,
+        results: Mapping[str, SizeResult],
+        altered: Sequence[tuple[str, AlteredPiece]],
+    ) -> None:
+        """Judge the bytes, read again by the ordinary reader.
+
+        Raises:
+            OwnFaultError: where a law is broken.
+        """
+        try:
+            again = read(
+                self.rules, source.file, read_document(content, source.document.name), self.job.order
+            )
+        except UngapeError as error:
+            raise OwnFaultError(_cannot_be_read(error)) from None
+        problems = [
+            problem
+            for size, done in altered
+            for problem in verify(
+                tuple(w for w in results[size].workings if w.piece.name == done.piece.name),
+                {piece.name: piece for piece in again.pieces if piece.size == (size or None)},
+            )
+        ]
+        if problems:
+            raise OwnFaultError(problems)
+
+
+def _cannot_be_read(error: UngapeError) -> Iterator[Problem]:
+    for problem in error.problems:
+        text = (
+            f"the altered file cannot be read again: {problem.text}; nothing was written. "
+            "This is a fault of ungape, not of the pattern"
+        )
+        yield replace(problem, kind="failed its own check", text=text, exit=4)
+
+
+def _serves(source: Source, size: str) -> bool:
+    """Whether a file holds something of a size, or serves all sizes."""
+    pieces = source.reading.pieces
+    return size == "" or not pieces or any(piece.size in (size, None) for piece in pieces)
+
+
+def _after(done: AlteredPiece) -> Piece:
+    return done.piece if done.stitching is None else replace(done.piece, stitching=done.stitching)

@@ -1,0 +1,214 @@
+"""A rules file to fill in, for files that are there: names are guessed, amounts are left to the person."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from pathlib import Path, PurePath
+
+from rules.model import Rules
+from rules.problems import Problem, UngapeError
+from transform.files.patterns import PatternFile
+from transform.inspecting import examine
+from transform.pattern.model import Piece
+from transform.pattern.reading import Reading
+from transform.sizes import natural_order
+from transform.svg.labels import fold
+
+_SIZE = r"\d+(?:[.,]\d+)?[A-Za-z]?|\d*[xX]*[sSlL]|[mM]|\d+[xX]"
+_NAMED_BY_SIZE = re.compile(rf"(?:(?P<piece>.*?)(?P<between>[-_ ]+))?(?P<size>{_SIZE})")
+_USUAL_EDGES = (
+    ({"neck point", "centre front neck"}, "neckline"),
+    ({"neck point", "centre back neck"}, "neckline"),
+    ({"neck point", "shoulder point"}, "shoulder"),
+    ({"shoulder point", "underarm point"}, "armhole"),
+    ({"underarm point", "side hem"}, "side seam"),
+)
+"""What the edge between two corners of a bodice is called."""
+
+
+@dataclass(frozen=True)
+class Beginning:
+    """What a rules file begins with: the guessed pattern names, the sizes, and one of each piece."""
+
+    design: str
+    patterns: tuple[str, ...]
+    sizes: tuple[str, ...]
+    pieces: tuple[Piece, ...]
+
+
+def begin(paths: Sequence[Path]) -> tuple[Beginning, tuple[Problem, ...]]:
+    """What to write for these files, and what is wrong with them.
+
+    Raises:
+        UngapeError: where none of them can be read.
+    """
+    patterns, said = guess_patterns([path.name for path in paths])
+    empty = Rules(file="")
+    readings: list[Reading] = []
+    problems: list[Problem] = []
+    for path, size in zip(paths, said, strict=True):
+        try:
+            reading, wrong = examine(PatternFile(path, path.name, path.name, size), empty)
+        except UngapeError as error:
+            problems.extend(error.problems)
+            continue
+        readings.append(reading)
+        problems.extend(wrong)
+    if not readings:
+        raise UngapeError(problems)
+    pieces: dict[str, Piece] = {}
+    for reading in readings:
+        for piece in reading.pieces:
+            pieces.setdefault(fold(piece.name), piece)
+    sizes = natural_order(size for reading in readings for size in reading.sizes)
+    return Beginning(_title(patterns), tuple(patterns), tuple(sizes), tuple(pieces.values())), tuple(problems)
+
+
+def guess_patterns(names: Sequence[str]) -> tuple[list[str], list[str | None]]:
+    """Names with ``{size}`` and ``{piece}`` that stand for these file names, and the size of each.
+
+    >>> guess_patterns(["bodice-10.svg", "bodice-12.svg"])[0]
+    ['bodice-{size}.svg']
+    >>> guess_patterns(["front-S.svg", "front-M.svg", "back-S.svg", "back-M.svg"])[0]
+    ['{piece}-{size}.svg']
+    >>> guess_patterns(["all.svg"])[0]
+    ['all.svg']
+    """
+    found = [(name, _NAMED_BY_SIZE.fullmatch(PurePath(name).stem)) for name in names]
+    sizes = [match["size"] if match else None for _, match in found]
+    patterns: dict[str, set[str]] = {}
+    for name, match in found:
+        piece, between, ending = "", "", PurePath(name).suffix
+        if match is None:
+            patterns.setdefault(name, set())
+            continue
+        piece, between = match["piece"] or "", match["between"] or ""
+        patterns.setdefault(f"{between}{{size}}{ending}", set()).add(piece)
+    listed: list[str] = []
+    for pattern, pieces in patterns.items():
+        if not pieces:
+            listed.append(pattern)
+        elif len(pieces) == 1:
+            listed.append(next(iter(pieces)) + pattern)
+        else:
+            listed.append("{piece}" + pattern)
+    return listed, sizes
+
+
+def _title(patterns: Sequence[str]) -> str:
+    words = re.sub(r"\{\w+\}|\.svgz?$", " ", patterns[0], flags=re.IGNORECASE)
+    return " ".join(re.split(r"[\W_]+", words)).strip() or "my design"
+
+
+def rules_text(beginning: Beginning) -> str:
+    """The rules file, ending with a line end. It can be read as it stands, and alters nothing yet."""
+    return "\n".join(_lines(beginning)) + "\n"
+
+
+def _lines(b: Beginning) -> Iterator[str]:
+    yield "# yaml-language-server: $schema=ungape.schema.json"
+    yield "# An editor that knows this line checks the file while you write; make the schema with:"
+    yield "#   ungape schema > ungape.schema.json"
+    yield ""
+    yield "ungape: 1"
+    yield f"design: {quoted(b.design)}"
+    yield f"patterns: {_row(b.patterns) if len(b.patterns) > 1 else quoted(b.patterns[0])}"
+    yield "out: fixed                 # folder for the altered files, beside this file"
+    if b.sizes:
+        yield f"sizes: {_row(b.sizes)}   # the order; a size that is not listed is left as it is"
+    yield "units: mm                  # for bare numbers: mm, cm or in"
+    if any(piece.cut is None or not piece.stitching_drawn for piece in b.pieces):
+        yield "# allowance: 15 mm         # where only one of cut line and stitching line is drawn"
+    yield from _edges(b.pieces)
+    yield from _removal(b.pieces)
+    yield from _seams(b.pieces)
+
+
+def _edges(pieces: Sequence[Piece]) -> Iterator[str]:
+    """The edges of outlines that are one shape, between the corners that are marked."""
+    marked = [piece for piece in pieces if piece.stitching.corners and not piece.stitching.edge_names]
+    if not marked:
+        return
+    yield ""
+    yield "edges:                     # give each edge its name; join those that are one edge"
+    for piece in marked:
+        yield f"  {quoted(piece.name)}:"
+        names = [name for name, _ in sorted(piece.stitching.corners.items(), key=lambda pair: pair[1])]
+        taken: set[str] = set()
+        for number, (one, other) in enumerate(zip(names, [*names[1:], names[0]], strict=True), 1):
+            usual = next((e for ends, e in _USUAL_EDGES if ends == {fold(one), fold(other)}), None)
+            name = usual if usual is not None and usual not in taken else f"edge {number}"
+            taken.add(name)
+            yield f"    {name}: {_row([one, other])}"
+
+
+def _removal(pieces: Sequence[Piece]) -> Iterator[str]:
+    """A removal that is commented out, with the names of this pattern as far as it has any."""
+    piece = _most_likely(pieces)
+    edges = piece.stitching.edge_names if piece is not None else ()
+    edge = next((name for name in edges if "neck" in fold(name)), edges[0] if edges else "neckline")
+    start = _beside(piece, edge) if piece is not None and edges else "shoulder"
+    yield ""
+    yield "removals: []"
+    yield "# What to take out; take the `#` away, and the `[]` above, and fill in what you measured:"
+    yield f"#  - piece: {quoted(piece.name if piece is not None else 'front')}"
+    if edges:
+        yield f"#    edge: {quoted(edge)}           # one of: {', '.join(edges)}"
+    else:
+        yield f"#    edge: {quoted(edge)}"
+    yield f"#    from: {quoted(start)}           # the corner, or the edge, from which `distance` is measured"
+    yield "#    distance: 11 cm         # to the first leg of the wedge"
+    yield "#    pinched: 1 cm           # one side of the fold; or `removed:`, the full width"
+    if piece is not None and piece.darts:
+        yield f"#    pivot: {{dart: {quoted(piece.darts[0].name)}}}"
+    else:
+        yield "#    pivot: apex             # needs an apex mark"
+        yield "#    opens: {new dart: bust dart, edge: side seam, from: armhole, distance: 6 cm}"
+
+
+def _most_likely(pieces: Sequence[Piece]) -> Piece | None:
+    """The piece that is most likely to gape: one that is called front, else the first."""
+    fronts = [piece for piece in pieces if fold(piece.name).split()[:1] == ["front"]]
+    return next(iter([*fronts, *pieces]), None)
+
+
+def _beside(piece: Piece, edge: str) -> str:
+    """An edge that adjoins ``edge``, the shoulder if it does."""
+    index = piece.stitching.edge(edge).indices[0]
+    last = piece.stitching.edge(edge).indices[-1]
+    found = (piece.stitching.adjoining(index, -1), piece.stitching.adjoining(last, 1))
+    names = [piece.stitching.stretches[k].edge or edge for k in found if k is not None]
+    return next((name for name in names if "shoulder" in fold(name)), names[0])
+
+
+def _seams(pieces: Sequence[Piece]) -> Iterator[str]:
+    """Seams between edges of one name on two pieces, commented out."""
+    edges: dict[str, list[str]] = {}
+    for piece in pieces:
+        for edge in piece.stitching.edge_names:
+            edges.setdefault(fold(edge), []).append(f"{_term(piece.name)}/{_term(edge)}")
+    pairs = [terms for edge, terms in edges.items() if len(terms) == 2 and edge != "armhole"]
+    yield ""
+    yield "# Which edges are sewn together, so that the seams are walked:"
+    yield "# seams:"
+    for one, other in pairs or [["front/side seam", "back/side seam"]]:
+        yield f"#  - join: [{quoted(one)}, {quoted(other)}]"
+
+
+def _term(name: str) -> str:
+    return f'"{name}"' if re.search(r"/| \+ | x \d", name) else name
+
+
+def quoted(text: str) -> str:
+    """The text as a YAML scalar that is read as this text: in quotes where it has to be."""
+    plain = re.fullmatch(r"[A-Za-z][\w .()+-]*", text) and not re.search(r"[ .]$| #|: ", text)
+    if plain and text.lower() not in ("null", "true", "false", "yes", "no", "on", "off", "y", "n"):
+        return text
+    escaped = text.replace("\\", "\\\\").replace('"', '\\"')
+    return f'"{escaped}"'
+
+
+def _row(texts: Sequence[str]) -> str:
+    return f"[{', '.join(quoted(text) for text in texts)}]"
