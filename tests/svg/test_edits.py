@@ -108,6 +108,11 @@ def test_children_of_elements_without_any() -> None:
         (b"<svg><g/></svg>", 1, b"<svg><g><x/></g></svg>"),
         (b"<svg><g>\n  </g></svg>", 1, b"<svg><g><x/>\n  </g></svg>"),
         (b"<svg>\n    <g>\n    </g>\n</svg>", 1, b"<svg>\n    <g>\n        <x/>\n    </g>\n</svg>"),
+        (
+            b"<svg>\n <g>\n   <g/>\n </g>\n</svg>",
+            2,
+            b"<svg>\n <g>\n   <g>\n     <x/>\n   </g>\n </g>\n</svg>",
+        ),
         (b"<svg>\n <g><!-- c --></g>\n</svg>", 1, b"<svg>\n <g><!-- c -->\n  <x/>\n </g>\n</svg>"),
         (b"<svg><g>text</g></svg>", 1, b"<svg><g>text<x/></g></svg>"),
     ],

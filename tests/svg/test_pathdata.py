@@ -169,7 +169,7 @@ def test_a_segment_costs_microseconds() -> None:
 
 
 @pytest.mark.parametrize(
-    "text", ["M0 0" + "L1 1" * 200_000 + "x", "M" + "1" * 500_000, "M0 0L" + "1." * 100_000]
+    "text", ["M0 0" + "L1 1" * 40_000 + "x", "M" + "1" * 500_000, "M0 0L" + "1." * 100_000]
 )
 def test_long_bad_data_is_refused_in_time(text: str) -> None:
     started = time.perf_counter()

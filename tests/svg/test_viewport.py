@@ -192,6 +192,9 @@ def test_what_cannot_be_placed_says_why_and_where(body: str, says: str) -> None:
         "<style>@font-face{src:x} @keyframes k{from{transform:scale(2)}}</style><path/>",
         "<style>@import 'x'; .a{fill:red} }{</style><path/>",
         "<style>path{transform:none;stroke:red}</style><path/>",
+        "<style>a{fill:red} /* path{transform:scale(2)} */ b{x:1}</style><path/>",
+        "<style>a{fill:red} /* path{transform:scale(2)}</style><path/>",
+        "<style>a{fill:red} }} b{x:none}</style><path/>",
     ],
 )
 def test_css_that_moves_nothing_is_no_matter(body: str) -> None:

@@ -47,11 +47,6 @@ class Encoding:
         """Whether a character takes two bytes or more."""
         return self.codec.startswith("utf-16")
 
-    @property
-    def single_byte(self) -> bool:
-        """Whether every character takes one byte."""
-        return not self.codec.startswith("utf")
-
     def encode(self, text: str) -> bytes:
         """``text`` in this encoding; what it cannot hold becomes a character reference."""
         return text.encode(self.codec, "xmlcharrefreplace")

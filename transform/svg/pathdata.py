@@ -272,15 +272,13 @@ def _next_allowed(reader: _Reader) -> str:
 
 def _complaint(text: str, at: int, kind: str, *, first: bool) -> PathDataError:
     """The error of a group of numbers that did not match: walked through number by number."""
-    separator = _SPACE if first else _SEPARATOR
-    for count, part in enumerate(_SHAPES[kind], 1):
-        at = _end(separator, text, at)
-        match = _ONE[part].match(text, at)
-        if match is None:
-            wanted = f"{_WANTED[part]} ({count} of {len(_SHAPES[kind])} of {kind.upper()})"
-            if not first and count == 1:
-                wanted += " or a command"
-            return PathDataError(at, _found(text, at), wanted)
-        at = match.end()
-        separator = _SEPARATOR
-    raise AssertionError(text, at)
+    parts = _SHAPES[kind]
+    count = 0
+    at = _end(_SPACE if first else _SEPARATOR, text, at)
+    while (match := _ONE[parts[count]].match(text, at)) is not None:
+        at = _end(_SEPARATOR, text, match.end())
+        count += 1
+    wanted = f"{_WANTED[parts[count]]} ({count + 1} of {len(parts)} of {kind.upper()})"
+    if not first and count == 0:
+        wanted += " or a command"
+    return PathDataError(at, _found(text, at), wanted)
