@@ -1,0 +1,143 @@
+"""The border of a piece along a closed edge: how far points lie outside it, or inside.
+
+A closing leaves the edge in runs: an edge up to the closure, a step along the leg of the wedge (where the
+wedge ran slantwise to the edge), the edge from there on. The piece lies on the side of 1j·tangent.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from itertools import pairwise
+
+import numpy as np
+
+from transform.geometry.chain import SNAP, Chain
+from transform.geometry.trace import Numbers, Points, Trace, trace
+
+_STEP = 1.5
+"""Distance between the samples of a run, mm; between them the run is taken as its circle of curvature."""
+
+
+@dataclass(frozen=True, slots=True)
+class Distances:
+    """Of each of many points: ``away`` (mm, positive outside the piece) and its gradient ``outwards``."""
+
+    away: Numbers
+    outwards: Points
+
+
+@dataclass(frozen=True, slots=True)
+class Border:
+    """Runs of the border in the edge's direction, and the bisecting outward normals between them."""
+
+    runs: tuple[Trace, ...]
+    normals: tuple[complex, ...]
+    drawn: tuple[bool, ...]
+    """Which runs are edges; the others are steps along a leg."""
+
+    def distances(self, points: Points) -> Distances:
+        """How far ``points`` lie outside the border (negative: inside), nearest place first."""
+        feet = np.empty((len(self.runs), len(points)), dtype=complex)
+        sides = np.empty_like(feet)
+        vertex = np.zeros(feet.shape, dtype=bool)
+        for k, run in enumerate(self.runs):
+            nearest = np.argmin(np.abs(points[:, None] - run.points[None, :]), axis=1)
+            tangent, bend = run.tangents[nearest], run.curvatures[nearest]
+            local = (points - run.points[nearest]) * tangent.conj()
+            x, y = local.real, local.imag
+            along = x
+            for _ in range(3):
+                # Newton for the nearest place of the parabola that osculates the run at the sample.
+                height = bend * along * along / 2 - y
+                along = along - (along - x + height * bend * along) / np.maximum(
+                    1 + bend * (bend * along * along + height), 0.2
+                )
+            widest = float(np.diff(run.places).max(initial=0.0))
+            along = np.clip(along, -widest, widest)
+            normal = -1j * tangent
+            for end, joint in ((0, k - 1), (len(run.points) - 1, k)):
+                if 0 <= joint < len(self.normals):
+                    past = (nearest == end) & ((along < 0) if end == 0 else (along > 0))
+                    along = np.where(past, 0.0, along)
+                    normal = np.where(past, self.normals[joint], normal)
+                    vertex[k] |= past
+            feet[k] = run.points[nearest] + tangent * (along + 0.5j * bend * along * along)
+            turned = np.where(vertex[k], 1.0 + 0j, 1 + 1j * bend * along)
+            sides[k] = normal * turned / np.abs(turned)
+        gaps = np.abs(points - feet)
+        which = np.argmin(gaps, axis=0)
+        row = np.arange(len(points))
+        foot, side, gap = feet[which, row], sides[which, row], gaps[which, row]
+        height = ((points - foot) * side.conj()).real
+        sign = np.where(height < 0, -1.0, 1.0)
+        outwards = np.where(gap > 1e-6, sign * (points - foot) / np.maximum(gap, 1e-12), side)
+        return Distances(sign * gap, outwards)
+
+    def within(self, back: float, on: float) -> Border:
+        """The border within ``back`` mm before the first closure and ``on`` mm after the last one."""
+        first, last = self.runs[0], self.runs[-1]
+        begin = int(np.searchsorted(first.places, first.places[-1] - back + SNAP, side="right")) - 1
+        stop = int(np.searchsorted(last.places, last.places[0] + on - SNAP)) + 1
+        runs = (first.part(max(begin, 0), len(first.places)), *self.runs[1:-1], last.part(0, stop))
+        return Border(runs, self.normals, self.drawn)
+
+    def turning(self, start: complex, end: complex) -> float:
+        """The angle (rad) by which the edges turn from the direction ``start`` to ``end``, steps left out."""
+        edges = [run.tangents for run, drawn in zip(self.runs, self.drawn, strict=True) if drawn]
+        tangents = np.concatenate([[start], *edges, [end]])
+        return float(np.angle(tangents[1:] / tangents[:-1]).sum())
+
+    def farthest_from(self, points: Points, first: complex, last: complex) -> float:
+        """Largest distance (mm) from an edge, between ``first`` and ``last``, to the polyline ``points``."""
+        edges = [run.points for run, drawn in zip(self.runs, self.drawn, strict=True) if drawn]
+        edges[0] = edges[0][int(np.argmin(np.abs(edges[0] - first))) :]
+        edges[-1] = edges[-1][: int(np.argmin(np.abs(edges[-1] - last))) + 1]
+        a, along = points[:-1], np.diff(points)
+        square = np.maximum(np.abs(along) ** 2, 1e-18)
+        every = np.concatenate(edges)[:, None]
+        t = np.clip(((every - a) * along.conj()).real / square, 0.0, 1.0)
+        return float(np.abs(every - (a + t * along)).min(axis=1).max())
+
+
+def border(chains: Sequence[Chain], back: float, on: float) -> Border:
+    """The border within ``back`` mm before the first closure and ``on`` mm after the last one."""
+    runs: list[Trace] = []
+    drawn: list[bool] = []
+    for k, chain in enumerate(chains):
+        if k:
+            step = _step(runs[-1].points[-1], chain.start)
+            if step is not None:
+                runs.append(step)
+                drawn.append(False)
+        first = max(0.0, chain.length - back) if k == 0 else 0.0
+        last = min(chain.length, on) if k == len(chains) - 1 else chain.length
+        runs.append(_run(chain, first, last, from_end=k == 0))
+        drawn.append(True)
+    normals = []
+    for one, other in pairwise(runs):
+        middle = one.tangents[-1] + other.tangents[0]
+        normals.append(complex(-1j * middle / max(abs(middle), 1e-12)))
+    return Border(tuple(runs), tuple(normals), tuple(drawn))
+
+
+def _run(chain: Chain, first: float, last: float, *, from_end: bool) -> Trace:
+    """Samples at even distances from the closure, so that they do not depend on how far the chain goes."""
+    count = int((last - first) / _STEP)
+    if from_end:
+        steps = last - _STEP * np.arange(count, -1, -1)
+        places = steps if steps[0] - first < SNAP else np.concatenate([[first], steps])
+    else:
+        steps = first + _STEP * np.arange(count + 1)
+        places = steps if last - steps[-1] < SNAP else np.concatenate([steps, [last]])
+    return trace(chain, places)
+
+
+def _step(start: complex, end: complex) -> Trace | None:
+    """The straight step from one edge's end to the next one's start, where there is one."""
+    size = abs(end - start)
+    if size < SNAP:
+        return None
+    places = np.linspace(0.0, size, int(size / _STEP) + 2)
+    unit = (end - start) / size
+    return Trace(places, start + unit * places, np.full(len(places), unit), np.zeros(len(places)))

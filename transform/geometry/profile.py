@@ -1,0 +1,251 @@
+"""The fairest curve between two ends, found as its profile: its curvature along its length.
+
+Fairest is the minimum variation curve, which has the least integral of (dk/ds)² (H. P. Moreton and
+C. H. Séquin, Functional optimization for fair surface design, SIGGRAPH 1992; R. Levien, From spiral to
+spline, PhD thesis, Berkeley 2009, chapter 4). In the curvature itself that integral is a plain sum of
+squares, and that the curve bends one way only is a plain bound; only that it meets its far end, and how far
+it lies from the border, depend on it in a curved way. So a few Gauss–Newton steps find it.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from transform.geometry.border import Border
+from transform.geometry.least_squares import least_squares
+from transform.geometry.trace import Numbers, Points, Trace
+
+_SCALE = 120.0
+"""The length (mm) of a usual line: weights are those of a line of this length."""
+_OUTSIDE = 40.0
+_NEAR = 0.02
+_ONE_WAY = 4000.0
+_MEETS = 50.0
+_FLOOR = 0.15
+_STEPS = 30
+_LONGEST = 5.0
+_FINEST = 1.5
+_COARSER = 0.12
+_FINE = 400
+_LEAST = 24
+"""How the intervals of a curve are laid: their least width (mm), its growth away from the closures."""
+
+
+@dataclass(frozen=True, slots=True)
+class End:
+    """An end of the line: point, unit tangent in the edge's direction, curvature (1/mm; None: any)."""
+
+    point: complex
+    tangent: complex
+    curvature: float | None
+
+
+@dataclass(frozen=True, slots=True)
+class Task:
+    """What is asked of a curve from ``start`` to ``end``.
+
+    ``reach`` is how far the ends lie from the first and the last closure, mm along the edge. ``turning`` is
+    the angle from the first tangent to the last, rad, whole turns included. ``bend`` is the sign that the
+    curvature has to keep up to ``split``, a share of the length, and to change there; 0 where it may have
+    both anywhere. ``outside`` is how far (mm) the curve may run outside ``border``.
+    """
+
+    border: Border
+    reach: tuple[float, float]
+    start: End
+    end: End
+    turning: float
+    bend: int
+    outside: float
+    split: float = 1.0
+
+
+@dataclass(frozen=True, slots=True)
+class Profile:
+    """The curve found: in places along it, and how much its curvature varies (without unit)."""
+
+    curve: Trace
+    variation: float
+    outside: float
+
+
+@dataclass(frozen=True, slots=True)
+class _Grid:
+    """A curve of length 1 in intervals, on each of which the curvature is linear in the length."""
+
+    nodes: Numbers
+    inner: Numbers
+    """Three Gauss points an interval."""
+    turned: Numbers
+    """Matrix from the curvatures at the nodes to the angle turned at the inner points."""
+    turned_at: Numbers
+    """The same at the nodes."""
+    weights: Numbers
+    slope: Numbers
+    """Matrix to the root of what the interval adds to the variation of curvature."""
+
+
+def _grid(nodes: Numbers) -> _Grid:
+    t = np.array([0.5 - np.sqrt(0.15), 0.5, 0.5 + np.sqrt(0.15)])
+    widths = np.diff(nodes)
+    unit = np.eye(len(nodes))
+    trapezia = np.cumsum((unit[:-1] + unit[1:]) * widths[:, None] / 2, axis=0)
+    turned_at = np.concatenate([np.zeros((1, len(nodes))), trapezia])
+    own = widths[:, None] * (t - t * t / 2), widths[:, None] * t * t / 2
+    turned = (
+        turned_at[:-1, None, :]
+        + own[0][:, :, None] * unit[:-1, None, :]
+        + own[1][:, :, None] * unit[1:, None, :]
+    ).reshape(-1, len(nodes))
+    weights = np.outer(widths, np.array([5.0, 8.0, 5.0]) / 18).reshape(-1)
+    inner = (nodes[:-1, None] + widths[:, None] * t).reshape(-1)
+    return _Grid(nodes, inner, turned, turned_at, weights, np.diff(unit, axis=0) / np.sqrt(widths)[:, None])
+
+
+def _nodes(border: Border, reach: tuple[float, float]) -> Numbers:
+    """Places along the curve, 0 to 1: close together at the closures, farther apart away from them."""
+    sizes = np.array([run.places[-1] - run.places[0] for run in border.runs])
+    sizes[0], sizes[-1] = reach
+    ends = np.cumsum(sizes)
+    places = np.linspace(0.0, ends[-1], _FINE)
+    away = np.full(_FINE, np.inf)
+    for k, drawn in enumerate(border.drawn):
+        if not drawn:
+            beside = np.maximum(ends[k - 1] - places, places - ends[k])
+            away = np.minimum(away, np.maximum(beside, 0.0))
+        elif k and border.drawn[k - 1]:
+            away = np.minimum(away, np.abs(places - ends[k - 1]))
+    density = 1 / (_FINEST + away * _COARSER)
+    total = np.concatenate([[0.0], np.cumsum((density[1:] + density[:-1]) / 2)])
+    count = max(_LEAST, int(total[-1] * places[1]))
+    nodes: Numbers = np.interp(np.linspace(0.0, total[-1], count + 1), total, places) / ends[-1]
+    return nodes
+
+
+class _Curve:
+    """The residuals of a task; the unknowns are curvature · _SCALE at each node, and length / _SCALE."""
+
+    def __init__(self, task: Task) -> None:
+        self.task = task
+        self.grid = _grid(_nodes(task.border, task.reach))
+        self.nodes = len(self.grid.nodes)
+        ends = (task.start.curvature, task.end.curvature)
+        self.live = np.ones(self.nodes + 1, dtype=bool)
+        self.live[0], self.live[-2] = ends[0] is None, ends[1] is None
+        self.whole = self._first_guess()
+        chord = task.end.point - task.start.point
+        self.turn = chord.conjugate() / max(abs(chord), 1e-12)
+        inner = self.grid.inner
+        self.evened = self.grid.turned - inner[:, None] * self.grid.turned_at[-1]
+        self.evenly = inner * task.turning
+        self.signs = np.where(self.grid.nodes <= task.split, task.bend, -task.bend)
+        floors = [_FLOOR * max(task.bend * (k or 0.0), 0.0) * _SCALE for k in ends]
+        self.floor = floors[0] + (floors[1] - floors[0]) * self.grid.nodes
+        if task.split < 1:
+            self.floor *= 0.0
+
+    def _first_guess(self) -> Numbers:
+        task = self.task
+        length = abs(task.end.point - task.start.point) * (1 + task.turning**2 / 24)
+        mean = task.turning / length
+        first, last = (mean if e.curvature is None else e.curvature for e in (task.start, task.end))
+        u = self.grid.nodes
+        bends = first + (last - first) * u + 6 * u * (1 - u) * (mean - (first + last) / 2)
+        return np.append(bends * _SCALE, length / _SCALE)
+
+    def points(self, x: Numbers) -> tuple[Points, Points, complex, Numbers]:
+        """The curve's points at the nodes, what it misses its end by, and the derivatives by every unknown.
+
+        What it misses is spread evenly over the curve, so that both ends have the same right.
+        """
+        grid, length, size = self.grid, x[-1] * _SCALE, self.nodes + 1
+        turned = self.evened @ x[:-1]
+        angles = turned * x[-1] + self.evenly
+        steps = self.task.start.tangent * np.exp(1j * angles) * grid.weights * length
+        slopes = np.empty((len(turned), size), dtype=complex)
+        slopes[:, :-1] = 1j * x[-1] * self.evened
+        slopes[:, -1] = 1 / x[-1] + 1j * turned
+        slopes *= steps[:, None]
+        z = np.zeros(self.nodes, dtype=complex)
+        dz = np.zeros((self.nodes, size), dtype=complex)
+        z[1:] = np.cumsum(steps.reshape(-1, 3).sum(axis=1))
+        dz[1:] = np.cumsum(slopes.reshape(-1, 3, size).sum(axis=1), axis=0)
+        gap, dgap = z[-1] + self.task.start.point - self.task.end.point, dz[-1].copy()
+        z += self.task.start.point - grid.nodes * gap
+        dz -= grid.nodes[:, None] * dgap
+        return z, dz, gap, dgap
+
+    def residuals(self, own: Numbers) -> tuple[Numbers, Numbers]:
+        """Variation, ends, distance from the border, bending the wrong way."""
+        x = self.filled(own)
+        task, grid, n = self.task, self.grid, self.nodes
+        z, dz, gap, dgap = self.points(x)
+        rows, slopes = [self.variation(x)], np.zeros((n - 1, n + 1))
+        slopes[:, :-1] = grid.slope / np.sqrt(x[-1])
+        slopes[:, -1] = -0.5 / x[-1] * rows[0]
+        jacobian = [slopes]
+        off_end, slope_off = gap * self.turn, dgap * self.turn
+        angle = grid.turned_at[-1] @ x[:-1]
+        dangle = np.append(grid.turned_at[-1] * x[-1], angle) * _SCALE
+        off = (angle * x[-1] - task.turning) * _SCALE
+        rows.append(np.array([off_end.real, off_end.imag, off]) * _MEETS)
+        jacobian.append(np.stack([slope_off.real, slope_off.imag, dangle]) * _MEETS)
+        distances = task.border.distances(z)
+        daway = (distances.outwards.conj()[:, None] * dz).real
+        over = np.maximum(distances.away - task.outside, 0.0)
+        rows += [over * _OUTSIDE, distances.away * (_NEAR / np.sqrt(n))]
+        jacobian += [daway * ((over > 0) * _OUTSIDE)[:, None], daway * (_NEAR / np.sqrt(n))]
+        if task.bend:
+            lack = np.where(self.live[:-1], np.maximum(self.floor - self.signs * x[:-1], 0.0), 0.0)
+            weight = _ONE_WAY / _SCALE
+            wrong = np.zeros((n, n + 1))
+            wrong[np.arange(n), np.arange(n)] = -self.signs * weight * (lack > 0)
+            rows.append(lack * weight)
+            jacobian.append(wrong)
+        return np.concatenate(rows), np.concatenate(jacobian)[:, self.live]
+
+    def variation(self, x: Numbers) -> Numbers:
+        """Roots of the variation of curvature on every interval."""
+        found: Numbers = self.grid.slope @ x[:-1] / np.sqrt(x[-1])
+        return found
+
+    def filled(self, own: Numbers) -> Numbers:
+        """All unknowns, with the curvatures that are given at the ends."""
+        x = self.whole.copy()
+        x[self.live] = own
+        return x
+
+
+def fairest(task: Task) -> Profile:
+    """The curve of least variation of curvature that keeps what the task asks, as nearly as can be."""
+    curve = _Curve(task)
+    x = curve.filled(least_squares(curve.residuals, curve.whole[curve.live], _STEPS, _LONGEST))
+    z = curve.points(x)[0]
+    v = curve.variation(x)
+    angles = curve.grid.turned_at @ x[:-1] * x[-1]
+    angles += curve.grid.nodes * (task.turning - angles[-1])
+    places = curve.grid.nodes * x[-1] * _SCALE
+    found = Trace(places, z, task.start.tangent * np.exp(1j * angles), x[:-1] / _SCALE)
+    return Profile(found, float(v @ v), float(task.border.distances(z).away.max()))
+
+
+def best_split(profile: Profile, start: int, end: int) -> tuple[int, float]:
+    """Sign and share of the length (`Task`) of the curve with one inflection that is nearest to a profile.
+
+    ``start`` and ``end`` are the signs that the curvature has at its ends, 0 where it may have either.
+    """
+    curve = profile.curve
+    turned = np.diff(curve.places) * (curve.curvatures[1:] + curve.curvatures[:-1]) / 2
+    total = np.concatenate([[0.0], np.cumsum(turned)])
+    # What turns with the sign before the split and against it after: the more of it, the less is lost.
+    kept = 2 * total - total[-1]
+    inner = slice(1, -1)
+    most, least = int(np.argmax(kept[inner])) + 1, int(np.argmin(kept[inner])) + 1
+    up = start >= 0 and end <= 0
+    down = start <= 0 and end >= 0
+    rising = up and (not down or kept[most] >= -kept[least])
+    at = most if rising else least
+    sign = 1 if rising else (-1 if down else 0)
+    return sign, float(curve.places[at] / curve.places[-1])

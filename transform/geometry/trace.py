@@ -1,0 +1,108 @@
+"""A chain looked at in many places at once: points, directions and curvatures in arrays.
+
+Places by arc length, one by one, are dear; here all places of a segment are found together. What is found
+depends on the places alone, not on how the chain is split into segments.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Any
+
+import numpy as np
+from numpy.polynomial.legendre import leggauss
+from numpy.typing import NDArray
+
+from transform.geometry.chain import Chain
+from transform.geometry.segments import Arc, Segment
+
+Points = NDArray[np.complexfloating[Any, Any]]
+Numbers = NDArray[np.floating[Any]]
+
+_NODES, _WEIGHTS = leggauss(8)
+_PIECES = 24
+_NEWTON = 4
+
+
+@dataclass(frozen=True, slots=True)
+class Trace:
+    """What a chain is at each of ``places`` (mm from its start): all arrays of one length.
+
+    ``tangents`` are unit tangents, ``curvatures`` signed, 1/mm, positive from x towards y.
+    """
+
+    places: Numbers
+    points: Points
+    tangents: Points
+    curvatures: Numbers
+
+    def part(self, first: int, stop: int) -> Trace:
+        """The samples from index ``first`` up to ``stop``."""
+        span = slice(first, stop)
+        return Trace(self.places[span], self.points[span], self.tangents[span], self.curvatures[span])
+
+
+def trace(chain: Chain, places: Numbers) -> Trace:
+    """The chain at ``places``, which ascend and lie on it; at a joint, the segment before it.
+
+    Arc length by Gauss–Legendre on even pieces, its inverse by Newton's method.
+    """
+    points = np.empty(len(places), dtype=complex)
+    first, second = np.empty_like(points), np.empty_like(points)
+    done = 0
+    for index, segment in enumerate(chain.segments):
+        last = index == len(chain.segments) - 1
+        upto = len(places) if last else int(np.searchsorted(places, chain.ends[index], side="right"))
+        if upto > done:
+            span = slice(done, upto)
+            t = _parameters(segment, places[span] - chain.begin_of(index))
+            points[span], first[span], second[span] = _at(segment, t)
+            done = upto
+    speed = np.maximum(np.abs(first), 1e-12)
+    tangents: Points = first / speed
+    return Trace(places, points, tangents, (first.conj() * second).imag / speed**3)
+
+
+def _at(segment: Segment, t: Numbers) -> tuple[Points, Points, Points]:
+    """Points, first and second derivatives at every t."""
+    if isinstance(segment, Arc):
+        e = segment.ellipse()
+        angle = e.first + e.sweep * t
+        axis = e.turn * (e.rx * np.cos(angle) + 1j * e.ry * np.sin(angle))
+        side = e.turn * (-e.rx * np.sin(angle) + 1j * e.ry * np.cos(angle))
+        return e.centre + axis, e.sweep * side, -(e.sweep**2) * axis
+    c = segment.controls()
+    if len(c) == 2:
+        rest = (c[1] - c[0]) + 0 * t
+        return c[0] + rest * t, rest, 0j * t
+    if len(c) == 3:
+        bend = c[0] - 2 * c[1] + c[2]
+        return c[0] + t * (2 * (c[1] - c[0]) + t * bend), 2 * (c[1] - c[0]) + 2 * t * bend, 2 * bend + 0 * t
+    c1, c2 = 3 * (c[1] - c[0]), 3 * (c[0] - 2 * c[1] + c[2])
+    c3 = c[3] - c[0] + 3 * (c[1] - c[2])
+    return (
+        c[0] + t * (c1 + t * (c2 + t * c3)),
+        c1 + t * (2 * c2 + 3 * t * c3),
+        2 * c2 + 6 * t * c3,
+    )
+
+
+def _parameters(segment: Segment, distances: Numbers) -> Numbers:
+    """The parameter at each distance from the segment's start, clamped to [0, 1]."""
+    knots = np.linspace(0.0, 1.0, _PIECES + 1)
+    half = 0.5 / _PIECES
+    middles = knots[:-1] + half
+    speeds = np.abs(_at(segment, middles[:, None] + half * _NODES)[1])
+    lengths = np.concatenate([[0.0], np.cumsum(speeds @ _WEIGHTS * half)])
+    distances = np.clip(distances, 0.0, lengths[-1])
+    piece = np.minimum(np.searchsorted(lengths, distances, side="right") - 1, _PIECES - 1)
+    low = knots[piece]
+    wanted = distances - lengths[piece]
+    whole = np.maximum(lengths[piece + 1] - lengths[piece], 1e-300)
+    t: Numbers = low + wanted / whole * 2 * half
+    for _ in range(_NEWTON):
+        arm = (t - low) / 2
+        run = np.abs(_at(segment, (low + arm)[:, None] + arm[:, None] * _NODES)[1]) @ _WEIGHTS * arm
+        speed = np.maximum(np.abs(_at(segment, t)[1]), 1e-12)
+        t = np.clip(t - (run - wanted) / speed, low, low + 2 * half)
+    return t
