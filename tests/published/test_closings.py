@@ -156,7 +156,7 @@ def test_a_closing_made_again_by_cutting_with_shapely() -> None:
     )
     missing = min(part.difference(back.buffer(0.05)).area for part in (turned, other))
     # Only the bit cut off where the neckline was drawn fair may be missing.
-    assert missing < 200
+    assert missing < 400
 
 
 @pytest.mark.parametrize("neck", ["round", "scooped", "wrapped"])

@@ -29,6 +29,8 @@ ARC_MM = 1e-6
 AREA_MM2 = 0.5
 JOIN_RAD = math.radians(0.1)
 OUTSIDE_MM = 0.5
+FLATTENED_MM = 0.05
+"""What flattening the closed piece may add to a distance from it, mm."""
 LEGS_MM = 0.02
 FOLD_MM = 0.05
 _STEP = 0.5
@@ -233,7 +235,7 @@ def closed_edges(working: Working, after: Piece) -> Iterator[str]:
                     f"({joint.real:.1f}, {joint.imag:.1f})"
                 )
         outside = max(bare.distance(shapely.Point(p.real, p.imag)) for p in drawn.samples(1.0))
-        if outside > OUTSIDE_MM + 0.01:
+        if outside > OUTSIDE_MM + FLATTENED_MM:
             yield f"the line over the closure runs {outside:.2f} mm outside the closed edges"
 
 
