@@ -171,17 +171,23 @@ def _first(subpath: Subpath, chain: Chain, found: Sequence[int | None]) -> int:
     if not chain.closed:
         return 0
     starts = [i for i, s in enumerate(chain.segments) if abs(s.start - subpath.start) <= NOTHING]
-    if starts:
-        last = len(subpath.segments) - 1
-        matched = [i for i in starts if found[i] == 0 or found[i - 1] == last]
-        return (matched or starts)[0]
+    last = len(subpath.segments) - 1
+    for start in starts:
+        if found[start] == 0 or found[start - 1] == last:
+            return start
+    ordered = _ordered(found)
+    return next((start for start in (*starts, 0) if start in ordered), ordered[-1])
+
+
+def _ordered(found: Sequence[int | None]) -> list[int]:
+    """The places at which a closed chain can begin so that kept segments come in their old order."""
+    count = len(found)
     kept = [i for i, place in enumerate(found) if place is not None]
-    falls = [(kept[k - 1], i) for k, i in enumerate(kept) if (found[kept[k - 1]] or 0) > (found[i] or 0)]
+    falls = [(kept[k - 1], i) for k, i in enumerate(kept) if (found[kept[k - 1]] or 0) >= (found[i] or 0)]
     if len(falls) != 1:
-        return 0
+        return list(range(count))
     before, after = falls[0]
-    fits = before < 0 or after == 0 or before > after
-    return 0 if fits else after
+    return [(before + 1 + k) % count for k in range((after - before - 1) % count + 1)]
 
 
 def _drawn_by_closing(subpath: Subpath, segments: Sequence[Segment], found: Sequence[int | None]) -> int:
