@@ -1,0 +1,190 @@
+"""Reads the samples' drawings with lxml and svgpathtools alone, each house style in its own way."""
+
+import re
+from collections import defaultdict
+from collections.abc import Iterator
+from dataclasses import dataclass, field
+from itertools import pairwise
+from pathlib import Path as File
+
+import yaml
+from lxml import etree
+from svgpathtools import CubicBezier, Line, Path, parse_path
+
+SAMPLES = File(__file__).parents[2] / "samples"
+INKSCAPE = "{http://www.inkscape.org/namespaces/inkscape}label"
+ROLES = {
+    "cut line", "stitching line", "corner marks", "darts", "apex mark", "notches", "fold line", "grainline",
+    "inner lines", "lettering",
+}  # fmt: skip
+FLAT_ROLES = {"grain line": "grainline", "notch marks": "notches", "dart lines": "darts"}
+
+
+@dataclass
+class Drawing:
+    """One piece in one size, in mm on its sheet."""
+
+    edges: dict[str, list[Path]] = field(default_factory=dict)
+    cut: Path | None = None
+    outline: Path | None = None
+    corners: dict[str, complex] = field(default_factory=dict)
+    darts: dict[str, list[complex]] = field(default_factory=dict)
+    shapes: dict[str, list[etree._Element]] = field(default_factory=lambda: defaultdict(list))
+    paths: dict[str, list[Path]] = field(default_factory=lambda: defaultdict(list))
+
+    def length(self, edge: str) -> float:
+        return sum(path.length() for path in self.edges[edge])
+
+
+Drawings = dict[tuple[str, str], Drawing]
+
+
+def scale(root: etree._Element) -> float:
+    """Millimetres to the user unit, from the root's real size."""
+    value, unit = re.fullmatch(r"([\d.]+)(mm|in)", root.get("width")).groups()
+    return float(value) * {"mm": 1, "in": 25.4}[unit] / float(root.get("viewBox").split()[2])
+
+
+def path_of(element: etree._Element, factor: float, shift: complex) -> Path:
+    tag = etree.QName(element).localname
+    if tag == "path":
+        path = parse_path(element.get("d"))
+    elif tag in ("polyline", "line"):
+        if tag == "line":
+            numbers = [float(element.get(name)) for name in ("x1", "y1", "x2", "y2")]
+        else:
+            numbers = [float(n) for n in re.split(r"[ ,]+", element.get("points"))]
+        points = [complex(*pair) for pair in zip(numbers[::2], numbers[1::2], strict=True)]
+        path = Path(*(Line(p, q) for p, q in pairwise(points)))
+    else:
+        centre = complex(float(element.get("cx")), float(element.get("cy")))
+        path = Path(Line(centre, centre))
+
+    def moved(p: complex) -> complex:
+        return p * factor + shift
+
+    return Path(
+        *(
+            Line(moved(s.start), moved(s.end))
+            if isinstance(s, Line)
+            else CubicBezier(moved(s.start), moved(s.control1), moved(s.control2), moved(s.end))
+            for s in path
+            # Summed relative steps may leave a closing line of no length.
+            if not isinstance(s, Line) or abs(s.end - s.start) > 1e-6 or tag == "circle"
+        )
+    )
+
+
+def _fill(drawing: Drawing, role: str, shapes: list[tuple[str, etree._Element, Path | None]]) -> None:
+    assert role in ROLES, role
+    for label, element, path in shapes:
+        drawing.shapes[role].append(element)
+        if path is None:
+            continue
+        drawing.paths[role].append(path)
+        if role == "cut line":
+            drawing.cut = path
+        elif role == "stitching line" and label:
+            drawing.edges.setdefault(label, []).append(path)
+        elif role == "stitching line":
+            drawing.outline = path
+        elif role == "corner marks":
+            drawing.corners[label] = path.start
+        elif role == "darts":
+            drawing.darts[label] = [path.start, *(s.end for s in path)]
+
+
+def read_layered(file: File) -> Drawings:
+    root = etree.parse(file).getroot()
+    drawings: Drawings = {}
+    for size in root.findall("{*}g"):
+        if not size.get(INKSCAPE).startswith("size "):
+            continue
+        for piece in size:
+            x, y = map(float, re.fullmatch(r"translate\((.+),(.+)\)", piece.get("transform")).groups())
+            drawing = drawings[size.get(INKSCAPE)[5:], piece.get(INKSCAPE)] = Drawing()
+            for layer in piece:
+                shapes = [
+                    (e.get(INKSCAPE), e, None if e.tag.endswith("text") else path_of(e, 1, complex(x, y)))
+                    for e in layer
+                ]
+                _fill(drawing, layer.get(INKSCAPE), shapes)
+            drawing.outline = Path(*(s for paths in drawing.edges.values() for path in paths for s in path))
+    return drawings
+
+
+def read_nested(file: File, rules: File) -> Drawings:
+    root = etree.parse(file).getroot()
+    factor = scale(root)
+    drawings: Drawings = {}
+    for size in root.findall("{*}g"):
+        if not size.get("data-name").startswith("size "):
+            continue
+        for piece in size:
+            drawing = drawings[size.get("data-name")[5:], piece.get("data-name")] = Drawing()
+            for layer in piece:
+                shapes = [
+                    (e.get("data-name"), e, None if e.tag.endswith("text") else path_of(e, factor, 0j))
+                    for e in layer
+                ]
+                _fill(drawing, layer.get("data-name"), shapes)
+    _name_edges(drawings, rules)
+    return drawings
+
+
+def read_flat(files: list[File], rules: File) -> Drawings:
+    drawings: Drawings = defaultdict(Drawing)
+    for file in files:
+        root = etree.parse(file).getroot()
+        ids = {e.get("id") for e in root.iter() if e.get("id")}
+        for layer in root.findall("{*}g"):
+            named = re.fullmatch(r"(.+) (\S+ \S+) size (\S+)", _decoded(layer, ids) or "")
+            if not named:
+                continue
+            piece, role, size = named.groups()
+            shapes = [
+                (_decoded(e, ids), e, None if e.tag.endswith("text") else path_of(e, scale(root), 0j))
+                for e in layer
+            ]
+            _fill(drawings[size, piece], FLAT_ROLES.get(role, role), shapes)
+    _name_edges(drawings, rules)
+    return dict(drawings)
+
+
+def _decoded(element: etree._Element, ids: set[str]) -> str | None:
+    name = element.get("id")
+    if name is None:
+        return None
+    counted = re.fullmatch(r"(.+?)_\d+_", name)
+    if counted and counted[1] in ids:
+        name = counted[1]
+    return name.replace("_x20_", " ")
+
+
+def _name_edges(drawings: Drawings, rules: File) -> None:
+    """Cuts closed outlines at the corners that the rules name, which run the way of the outline."""
+    named = yaml.safe_load(rules.read_text())["edges"]
+    for (_, piece), drawing in drawings.items():
+        for edge, corners in named.get(piece, {}).items():
+            stretches = corners if isinstance(corners[0], list) else [corners]
+            drawing.edges[edge] = [_stretch(drawing, *ends) for ends in stretches]
+
+
+def _stretch(drawing: Drawing, first: str, last: str) -> Path:
+    segments = list(drawing.outline)
+    start, end = (
+        min(range(len(segments)), key=lambda i, c=c: abs(segments[i].start - drawing.corners[c]))
+        for c in (first, last)
+    )
+    count = (end - start) % len(segments)
+    return Path(*(segments[(start + i) % len(segments)] for i in range(count)))
+
+
+def all_drawings() -> Iterator[tuple[str, Drawings]]:
+    wrap: Drawings = {}
+    for file in sorted((SAMPLES / "wrap-blouse").glob("*.svg")):
+        wrap |= read_layered(file)
+    yield "wrap-blouse", wrap
+    yield "shell", read_nested(SAMPLES / "shell/shell.svg", SAMPLES / "shell/shell.gape.yaml")
+    bodice = SAMPLES / "choir-bodice"
+    yield "choir-bodice", read_flat(sorted(bodice.glob("*.svg")), bodice / "choir-bodice.gape.yaml")
