@@ -5,6 +5,7 @@ from __future__ import annotations
 import itertools
 import json
 import math
+import sys
 import time
 
 import pytest
@@ -165,7 +166,8 @@ def test_a_segment_costs_microseconds() -> None:
         commands = read_path(text)
         times.append(time.perf_counter() - started)
     assert len(commands) == 5001
-    assert min(times) / 5000 < 50e-6
+    # Traced for coverage, every call costs many times as much.
+    assert min(times) / 5000 < (50e-6 if sys.gettrace() is None else 500e-6)
 
 
 @pytest.mark.parametrize(
