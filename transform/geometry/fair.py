@@ -28,8 +28,8 @@ from transform.geometry.border import Border, border
 from transform.geometry.chain import Chain
 from transform.geometry.follow import even_knots, follow
 from transform.geometry.profile import End, Profile, Task, best_split, fairest
-from transform.geometry.segments import Cubic, Line
-from transform.geometry.trace import Numbers, Points
+from transform.geometry.segments import Cubic, Line, Segment
+from transform.geometry.trace import Numbers, Points, curvatures_at, points_at
 
 OUTSIDE_MM = 0.5
 USUAL_REACH = 60.0
@@ -39,7 +39,8 @@ _NO_BEND = 1e-5
 """Curvature (1/mm) below which a line counts as straight: a circle of 100 m."""
 _FOLLOWS = 0.05
 _SHARPER = 1.25
-_DENSE = 24
+_DENSE = 32
+_CLOSER = np.linspace(-1.0, 1.0, 25) / _DENSE
 
 
 @dataclass(frozen=True, slots=True)
@@ -122,13 +123,25 @@ def _check(chains: Sequence[Chain]) -> None:
 
 
 def _measured(edge: Border, line: Chain, reach: tuple[float, float], *, has_room: bool) -> FairLine:
-    points = np.array([s.point(k / _DENSE) for s in line.segments for k in range(_DENSE + 1)])
-    if len(line.segments) == 1:
-        points = line.start + (line.end - line.start) * np.linspace(0.0, 1.0, 200)
-    away = edge.distances(points).away
-    moved = max(edge.farthest_from(points, line.start, line.end), float(np.abs(away).max()))
-    outside, inside = max(0.0, float(away.max())), max(0.0, float(-away.min()))
+    outside, inside, points = _extremes(edge, line.segments)
+    moved = max(edge.farthest_from(points, line.start, line.end), outside, inside)
     return FairLine(line, reach, moved, outside, inside, 0, has_room)
+
+
+def _extremes(edge: Border, segments: Sequence[Segment]) -> tuple[float, float, Points]:
+    """How far a line runs outside and inside, and points along it.
+
+    Over a corner of the border the distance has a peak that is no wider than a millimetre or two, so each
+    segment is looked at again around its highest point.
+    """
+    t = np.linspace(0.0, 1.0, _DENSE + 1)
+    points = np.concatenate([points_at(segment, t) for segment in segments])
+    away = edge.distances(points).away
+    peaks = away.reshape(len(segments), -1).argmax(axis=1)
+    around = [np.clip(t[k] + _CLOSER, 0.0, 1.0) for k in peaks]
+    closer = np.concatenate([points_at(s, u) for s, u in zip(segments, around, strict=True)])
+    highest = max(float(away.max()), float(edge.distances(closer).away.max()))
+    return max(0.0, highest), max(0.0, float(-away.min())), points
 
 
 class _Drafter:
@@ -272,8 +285,8 @@ class _Drafter:
         for pieces in (2 * self.closures + 1, 2 * self.closures + 2, 3 * self.closures + 3):
             basis, controls = follow(profile, task, even_knots(profile, pieces))
             cubics = basis.cubics(controls)
-            points, bends = _sampled(cubics)
-            away = float(self.edge.distances(points).away.max())
+            away, _, points = _extremes(self.edge, cubics)
+            bends = _bends(cubics)
             off = float(np.abs(path.distances(points).away).max())
             crude = off > _FOLLOWS or float(np.abs(bends).max()) > sharpest
             drafts.append(_Draft(cubics, reach, away, _changes(bends), crude))
@@ -289,17 +302,10 @@ def _sign(curvature: float | None) -> int:
     return 1 if curvature > 0 else -1
 
 
-def _sampled(cubics: Sequence[Cubic]) -> tuple[Points, Numbers]:
-    """Points along cubics, and the curvatures there."""
-    t = np.linspace(0.0, 1.0, _DENSE + 1)[:, None]
-    c = np.array([cubic.controls() for cubic in cubics]).T
-    u = 1 - t
-    points = u**3 * c[0] + 3 * u * t * (u * c[1] + t * c[2]) + t**3 * c[3]
-    d = np.diff(c, axis=0)
-    first = 3 * (u * u * d[0] + 2 * u * t * d[1] + t * t * d[2])
-    second = 6 * (u * (d[1] - d[0]) + t * (d[2] - d[1]))
-    bends = (first.conj() * second).imag / np.maximum(np.abs(first), 1e-9) ** 3
-    return points.T.reshape(-1), bends.T.reshape(-1)
+def _bends(cubics: Sequence[Cubic]) -> Numbers:
+    """Curvatures along cubics."""
+    t = np.linspace(0.0, 1.0, _DENSE + 1)
+    return np.concatenate([curvatures_at(cubic, t) for cubic in cubics])
 
 
 def _changes(bends: Numbers) -> int:

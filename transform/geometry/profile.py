@@ -26,8 +26,8 @@ _MEETS = 50.0
 _FLOOR = 0.15
 _STEPS = 30
 _LONGEST = 5.0
-_FINEST = 1.5
-_COARSER = 0.12
+_FINEST = 0.8
+_COARSER = 0.15
 _FINE = 400
 _LEAST = 24
 """How the intervals of a curve are laid: their least width (mm), its growth away from the closures."""
@@ -105,18 +105,12 @@ def _grid(nodes: Numbers) -> _Grid:
 
 
 def _nodes(border: Border, reach: tuple[float, float]) -> Numbers:
-    """Places along the curve, 0 to 1: close together at the closures, farther apart away from them."""
+    """Places along the curve, 0 to 1: close together at corners of the border, farther apart away from them."""
     sizes = np.array([run.places[-1] - run.places[0] for run in border.runs])
     sizes[0], sizes[-1] = reach
     ends = np.cumsum(sizes)
     places = np.linspace(0.0, ends[-1], _FINE)
-    away = np.full(_FINE, np.inf)
-    for k, drawn in enumerate(border.drawn):
-        if not drawn:
-            beside = np.maximum(ends[k - 1] - places, places - ends[k])
-            away = np.minimum(away, np.maximum(beside, 0.0))
-        elif k and border.drawn[k - 1]:
-            away = np.minimum(away, np.abs(places - ends[k - 1]))
+    away = np.abs(places[:, None] - ends[:-1]).min(axis=1)
     density = 1 / (_FINEST + away * _COARSER)
     total = np.concatenate([[0.0], np.cumsum((density[1:] + density[:-1]) / 2)])
     count = max(_LEAST, int(total[-1] * places[1]))

@@ -48,7 +48,8 @@ def trace(chain: Chain, places: Numbers) -> Trace:
     Arc length by Gauss–Legendre on even pieces, its inverse by Newton's method.
     """
     points = np.empty(len(places), dtype=complex)
-    first, second = np.empty_like(points), np.empty_like(points)
+    first: Points = np.empty_like(points)
+    second: Points = np.empty_like(points)
     done = 0
     for index, segment in enumerate(chain.segments):
         last = index == len(chain.segments) - 1
@@ -58,9 +59,28 @@ def trace(chain: Chain, places: Numbers) -> Trace:
             t = _parameters(segment, places[span] - chain.begin_of(index))
             points[span], first[span], second[span] = _at(segment, t)
             done = upto
-    speed = np.maximum(np.abs(first), 1e-12)
-    tangents: Points = first / speed
-    return Trace(places, points, tangents, (first.conj() * second).imag / speed**3)
+    tangents: Points = first / _speed(first)
+    return Trace(places, points, tangents, _curvatures(first, second))
+
+
+def points_at(segment: Segment, t: Numbers) -> Points:
+    """The points of a segment at every t."""
+    return _at(segment, t)[0]
+
+
+def curvatures_at(segment: Segment, t: Numbers) -> Numbers:
+    """The signed curvatures (1/mm) of a segment at every t."""
+    _, first, second = _at(segment, t)
+    return _curvatures(first, second)
+
+
+def _speed(first: Points) -> Numbers:
+    return np.maximum(np.abs(first), 1e-12)
+
+
+def _curvatures(first: Points, second: Points) -> Numbers:
+    bends: Numbers = (first.conj() * second).imag / _speed(first) ** 3
+    return bends
 
 
 def _at(segment: Segment, t: Numbers) -> tuple[Points, Points, Points]:
