@@ -21,6 +21,7 @@ from transform.doing import doing
 from transform.files.output import NewFile, Output, refuse_foreign, refuse_sources, write_files
 from transform.files.patterns import PatternFile, find_patterns
 from transform.job import ReissuedSize
+from transform.picturing import pictures
 from transform.reissue import reissue
 from transform.report.facts import DesignFacts, FileFacts, SizeFacts
 
@@ -29,8 +30,11 @@ _Result = TypeVar("_Result")
 
 @dataclass(frozen=True, slots=True)
 class Options:
-    """What a run was asked for. ``writes``: `apply` puts files in place; else they are compared, with
-    ``diff`` line by line."""
+    """What a run was asked for.
+
+    ``writes``: `apply` puts files in place; else they are compared, with ``diff`` line by line. ``proof``:
+    pictures are made for the proof sheet.
+    """
 
     writes: bool
     out: Path | None = None
@@ -38,6 +42,7 @@ class Options:
     dry_run: bool = False
     replace: bool = False
     diff: bool = False
+    proof: bool = False
 
 
 @dataclass(frozen=True)
@@ -160,7 +165,7 @@ def _run(design: Design, options: Options, pool: Executor | None, listener: List
         source.source.name: FileFacts(source.source.name, f"{out}/{file.name}", file.sha256)
         for source, file in zip(done.files, files, strict=True)
     }
-    sizes = [_facts(size, targets) for size in done.sizes]
+    sizes = [_facts(size, targets, pictured=options.proof) for size in done.sizes]
     if sizes and over:
         told = tuple(Notice(problem.kind, None, problem.text) for problem in over)
         sizes[0] = replace(sizes[0], notices=(*sizes[0].notices, *told))
@@ -176,7 +181,7 @@ def _run(design: Design, options: Options, pool: Executor | None, listener: List
     )
 
 
-def _facts(size: ReissuedSize, targets: Mapping[str, FileFacts]) -> SizeFacts:
+def _facts(size: ReissuedSize, targets: Mapping[str, FileFacts], *, pictured: bool) -> SizeFacts:
     return SizeFacts(
         size.size,
         tuple(targets[name] for name in size.files if name in targets),
@@ -184,6 +189,7 @@ def _facts(size: ReissuedSize, targets: Mapping[str, FileFacts]) -> SizeFacts:
         size.seams,
         size.result.strips,
         size.notices,
+        pictures(size.result, size.size) if pictured else (),
     )
 
 

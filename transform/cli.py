@@ -8,7 +8,7 @@ from typing import Annotated
 
 import typer
 
-from transform.entry import run_guarded
+from transform.entry import Told, run_guarded
 
 app = typer.Typer(
     help="Closes gaping necklines and armholes in graded SVG sewing patterns, the whole set at once.",
@@ -37,6 +37,7 @@ DryRun = Annotated[bool, typer.Option("--dry-run", help="Write no pattern; say w
 Replace = Annotated[
     bool, typer.Option("--replace", help="Overwrite files in `out` that ungape did not write.")
 ]
+ProofFile = Annotated[Path | None, typer.Option("--proof", help="Write a proof sheet (HTML) to this file.")]
 Strict = Annotated[bool, typer.Option("--strict", help="Notices that nobody accepted count as problems.")]
 Quiet = Annotated[bool, typer.Option("--quiet", help="Problems only.")]
 NoColor = Annotated[bool, typer.Option("--no-color", help="No colour.")]
@@ -67,19 +68,21 @@ def apply(
     jobs: Jobs = None,
     report: ReportFile = None,
     junit: JunitFile = None,
+    proof: ProofFile = None,
     dry_run: DryRun = False,
     replace: Replace = False,
     strict: Strict = False,
     quiet: Quiet = False,
     no_color: NoColor = False,
-) -> None:
+) -> Told:
     """Write the altered files."""
     from transform.batch import Options
-    from transform.running import outputs, run_designs
+    from transform.running import run_designs
+    from transform.telling import outputs
 
-    options = Options(True, out, tuple(size or ()), dry_run, replace)
-    told = outputs(report, junit, strict=strict, quiet=quiet, no_color=no_color)
-    raise typer.Exit(run_designs(rules or [], options, jobs, told))
+    options = Options(True, out, tuple(size or ()), dry_run, replace, proof=proof is not None)
+    told = outputs(report, junit, proof, strict=strict, quiet=quiet, no_color=no_color)
+    return Told(run_designs(rules or [], options, jobs, told))
 
 
 @app.command()
@@ -90,18 +93,20 @@ def check(
     jobs: Jobs = None,
     report: ReportFile = None,
     junit: JunitFile = None,
+    proof: ProofFile = None,
     diff: Annotated[bool, typer.Option("--diff", help="Print which commands of which path differ.")] = False,
     strict: Strict = False,
     quiet: Quiet = False,
     no_color: NoColor = False,
-) -> None:
+) -> Told:
     """Write nothing: say whether the rules are sound, the seams hold, and the files are up to date."""
     from transform.batch import Options
-    from transform.running import outputs, run_designs
+    from transform.running import run_designs
+    from transform.telling import outputs
 
-    options = Options(False, out, tuple(size or ()), diff=diff)
-    told = outputs(report, junit, strict=strict, quiet=quiet, no_color=no_color)
-    raise typer.Exit(run_designs(rules or [], options, jobs, told))
+    options = Options(False, out, tuple(size or ()), diff=diff, proof=proof is not None)
+    told = outputs(report, junit, proof, strict=strict, quiet=quiet, no_color=no_color)
+    return Told(run_designs(rules or [], options, jobs, told))
 
 
 @app.command()
@@ -110,19 +115,19 @@ def inspect(
     rules: Annotated[Path | None, typer.Option("--rules", help="Read the files under these rules.")] = None,
     json: Annotated[bool, typer.Option("--json", help="Print JSON.")] = False,
     no_color: NoColor = False,
-) -> None:
+) -> Told:
     """List sizes, pieces, edges, corners, darts, marks; what could not be placed, and why."""
     from transform.looking import print_contents
 
-    raise typer.Exit(print_contents(svg, rules, as_json=json, no_color=no_color))
+    return Told(print_contents(svg, rules, as_json=json, no_color=no_color))
 
 
 @app.command()
-def start(svg: Drawings, no_color: NoColor = False) -> None:
+def start(svg: Drawings, no_color: NoColor = False) -> Told:
     """Print a rules file to fill in, for what these files hold."""
     from transform.looking import print_beginning
 
-    raise typer.Exit(print_beginning(svg, no_color=no_color))
+    return Told(print_beginning(svg, no_color=no_color))
 
 
 @app.command()
@@ -131,8 +136,9 @@ def schema() -> None:
     import json
 
     from rules.schema import schema as rules_schema
+    from transform.stdout import put_out
 
-    typer.echo(json.dumps(rules_schema(), indent=1, ensure_ascii=False))
+    put_out(json.dumps(rules_schema(), indent=1, ensure_ascii=False) + "\n")
 
 
 def main() -> None:

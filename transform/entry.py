@@ -2,39 +2,41 @@
 
 from __future__ import annotations
 
-import os
 import sys
 from collections.abc import Iterator, Sequence
 from pathlib import Path
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 import typer
 
+if TYPE_CHECKING:
+    from rules.problems import Problem
+
 _USAGE: Any = typer.BadParameter.__mro__[1]
 """What is raised for a wrong command line; its place in the library differs between versions."""
+_INTERRUPTED = 130
+
+
+class Told(int):
+    """The exit code of a command that has told all that there was to tell."""
 
 
 def run_guarded(app: typer.Typer, arguments: Sequence[str]) -> int:
     """Run the command with these arguments; the exit code."""
     try:
         code = app(list(arguments), prog_name="ungape", standalone_mode=False)
-        sys.stdout.flush()
     except _USAGE as error:
         return _wrong(error, arguments)
-    except typer.Exit as error:
-        return error.exit_code
     except (typer.Abort, KeyboardInterrupt):
-        from transform.boundary import interruption
-
-        return _tell(interruption(), arguments)
-    except BrokenPipeError:
-        # Who read our output has seen enough. Nothing more can be printed, not even at the very end.
-        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
-        return 0
+        code = _INTERRUPTED
     except Exception as error:
         from transform.boundary import fault
 
         return _tell(fault(error, ""), arguments)
+    if code == _INTERRUPTED and not isinstance(code, Told):
+        from transform.boundary import interruption
+
+        return _tell(interruption(), arguments)
     return code if isinstance(code, int) else 0
 
 
@@ -50,19 +52,13 @@ def _wrong(error: Any, arguments: Sequence[str]) -> int:
     return _tell(Problem("command line", text), arguments)
 
 
-def _tell(problem: Any, arguments: Sequence[str]) -> int:
+def _tell(problem: Problem, arguments: Sequence[str]) -> int:
     """Say what went wrong outside any design, in the report too."""
     from transform.report.facts import Report
-    from transform.running import finish, outputs
+    from transform.telling import finish, outputs
 
-    named = {option: next(iter(_values(option, arguments)), None) for option in ("--report", "--junit")}
-    told = outputs(
-        named["--report"],
-        named["--junit"],
-        strict=False,
-        quiet=False,
-        no_color="--no-color" in arguments,
-    )
+    report, junit = (next(_values(option, arguments), None) for option in ("--report", "--junit"))
+    told = outputs(report, junit, None, strict=False, quiet=False, no_color="--no-color" in arguments)
     return finish(Report((), (problem,)), told)
 
 

@@ -27,7 +27,7 @@ class EdgeFacts:
 
 @dataclass(frozen=True, slots=True)
 class CornerFacts:
-    """A corner: its name (where it has none, the edges that meet there), the piece's angle in rad, its place."""
+    """A corner: its name (without one, the edges that meet there), the piece's angle in rad, its place."""
 
     name: str
     angle: float
@@ -79,7 +79,7 @@ class UnplacedFacts:
 
 @dataclass(frozen=True, slots=True)
 class FileContents:
-    """One file: its sizes in natural order, its pieces, what could not be placed, and what is wrong with it."""
+    """One file: sizes in natural order, pieces, what could not be placed, and what is wrong with it."""
 
     name: str
     sizes: tuple[str, ...] = ()

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import sys
 from collections.abc import Sequence
 from pathlib import Path
 
@@ -14,6 +13,7 @@ from transform.report import inspection
 from transform.report.facts import Report
 from transform.report.terminal import console_for, show
 from transform.starting import begin, rules_text
+from transform.stdout import put_out
 
 
 def print_contents(paths: Sequence[Path], rules_file: Path | None, *, as_json: bool, no_color: bool) -> int:
@@ -23,7 +23,7 @@ def print_contents(paths: Sequence[Path], rules_file: Path | None, *, as_json: b
     except UngapeError as error:
         return _tell(error.problems, no_color)
     files = list(inspect_files(paths, rules))
-    sys.stdout.write(inspection.as_json(files) if as_json else inspection.as_text(files, rules.units))
+    put_out(inspection.as_json(files) if as_json else inspection.as_text(files, rules.units))
     return _tell([problem for file in files for problem in file.problems], no_color)
 
 
@@ -33,7 +33,7 @@ def print_beginning(paths: Sequence[Path], *, no_color: bool) -> int:
         beginning, problems = begin(paths)
     except UngapeError as error:
         return _tell(error.problems, no_color)
-    sys.stdout.write(rules_text(beginning))
+    put_out(rules_text(beginning))
     return _tell(problems, no_color)
 
 

@@ -28,6 +28,10 @@ _USUAL_EDGES = (
 """What the edge between two corners of a bodice is called."""
 
 
+_NOT_SEWN = {"neckline", "armhole", "hem", "waist", "waistline", "centre front", "centre back"}
+"""Edges of two pieces that are called so are not sewn to each other."""
+
+
 @dataclass(frozen=True)
 class Beginning:
     """What a rules file begins with: the guessed pattern names, the sizes, and one of each piece."""
@@ -189,12 +193,12 @@ def _seams(pieces: Sequence[Piece]) -> Iterator[str]:
     for piece in pieces:
         for edge in piece.stitching.edge_names:
             edges.setdefault(fold(edge), []).append(f"{_term(piece.name)}/{_term(edge)}")
-    pairs = [terms for edge, terms in edges.items() if len(terms) == 2 and edge != "armhole"]
+    pairs = [terms for edge, terms in edges.items() if len(terms) == 2 and edge not in _NOT_SEWN]
     yield ""
     yield "# Which edges are sewn together, so that the seams are walked:"
     yield "# seams:"
     for one, other in pairs or [["front/side seam", "back/side seam"]]:
-        yield f"#  - join: [{quoted(one)}, {quoted(other)}]"
+        yield f"#  - join: {_row([one, other])}"
 
 
 def _term(name: str) -> str:
@@ -203,7 +207,7 @@ def _term(name: str) -> str:
 
 def quoted(text: str) -> str:
     """The text as a YAML scalar that is read as this text: in quotes where it has to be."""
-    plain = re.fullmatch(r"[A-Za-z][\w .()+-]*", text) and not re.search(r"[ .]$| #|: ", text)
+    plain = re.fullmatch(r"[A-Za-z][\w ./()+-]*", text, re.ASCII) and not re.search(r"[ .]$| #|: ", text)
     if plain and text.lower() not in ("null", "true", "false", "yes", "no", "on", "off", "y", "n"):
         return text
     escaped = text.replace("\\", "\\\\").replace('"', '\\"')

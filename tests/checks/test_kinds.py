@@ -70,20 +70,24 @@ def test_every_kind_of_notice_is_listed() -> None:
     assert not missing
 
 
-@pytest.mark.parametrize(("kinds", "names"), [(ERRORS, set(PLACES) - {"Notice"}), (NOTICES, {"Notice"})])
-def test_nothing_is_listed_that_nobody_says(kinds: dict[str, str], names: set[str]) -> None:
+@pytest.mark.parametrize("kinds", [ERRORS, NOTICES])
+def test_nothing_is_listed_that_nobody_says(kinds: dict[str, str]) -> None:
     text = "".join(
         path.read_text("utf-8")
         for room in ("rules", "transform")
         for path in (ROOT / room).rglob("*.py")
         if path.name != "kinds.py"
     )
-    idle = [kind for kind in kinds if f'"{kind}"' not in text]
+    # What is unknown is said as a word of its own.
+    idle = [
+        kind for kind in kinds if f'"{kind}"' not in text and f'"{kind.removeprefix("unknown ")}"' not in text
+    ]
     assert not idle
 
 
 def test_kinds_have_meanings_in_words() -> None:
     assert not set(ERRORS) & set(NOTICES) - {"left-over file"}
     for kind, meaning in {**ERRORS, **NOTICES}.items():
-        assert kind == kind.lower()
+        assert kind == kind.strip()
+        assert kind == "viewBox" or kind.islower()
         assert len(meaning) > 10

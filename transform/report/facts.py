@@ -5,10 +5,13 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 from pathlib import Path
+from typing import TYPE_CHECKING
 
-from rules.problems import Problem
-from transform.alter.facts import Notice, RemovalFacts, StripFacts
-from transform.checks.seams import WalkedSeam
+if TYPE_CHECKING:
+    from rules.problems import Problem
+    from transform.alter.facts import Notice, RemovalFacts, StripFacts
+    from transform.checks.seams import WalkedSeam
+    from transform.picturing import Picture
 
 
 @dataclass(frozen=True, slots=True)
@@ -30,6 +33,7 @@ class SizeFacts:
     seams: tuple[WalkedSeam, ...] = ()
     strips: tuple[StripFacts, ...] = ()
     notices: tuple[Notice, ...] = ()
+    pictures: tuple[Picture, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

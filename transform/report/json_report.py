@@ -4,12 +4,13 @@ from __future__ import annotations
 
 import json
 import math
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
-from rules.problems import Problem
-from transform.alter.facts import OpenedFacts, RemovalFacts
-from transform.checks.seams import WalkedSeam
-from transform.report.facts import DesignFacts, Report, SizeFacts
+if TYPE_CHECKING:
+    from rules.problems import Problem
+    from transform.alter.facts import OpenedFacts, RemovalFacts
+    from transform.checks.seams import WalkedSeam
+    from transform.report.facts import DesignFacts, Report, SizeFacts
 
 VERSION = 1
 

@@ -5,11 +5,14 @@ from __future__ import annotations
 import re
 from collections.abc import Iterator
 from dataclasses import dataclass
+from typing import TYPE_CHECKING
 from xml.etree import ElementTree
 
-from rules.problems import Problem
-from transform.report.facts import DesignFacts, Report
 from transform.report.sentences import seam_sentence, size_words
+
+if TYPE_CHECKING:
+    from rules.problems import Problem
+    from transform.report.facts import DesignFacts, Report
 
 _NOT_IN_XML = re.compile("[^\t\n\r\u0020-\ud7ff\ue000-\ufffd\U00010000-\U0010ffff]")
 

@@ -2,7 +2,10 @@
 
 from __future__ import annotations
 
-from transform.checks.seams import WalkedSeam
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from transform.checks.seams import WalkedSeam
 
 
 def size_words(size: str) -> str:

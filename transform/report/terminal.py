@@ -5,16 +5,19 @@ from __future__ import annotations
 import math
 from collections.abc import Iterable
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from rich.console import Console
 from rich.table import Table
 from rich.text import Text
 
 from rules.lengths import format_length
-from rules.problems import Problem
-from transform.alter.facts import RemovalFacts
-from transform.report.facts import DesignFacts, Report
 from transform.report.sentences import seam_sentence, size_words
+
+if TYPE_CHECKING:
+    from rules.problems import Problem
+    from transform.alter.facts import RemovalFacts
+    from transform.report.facts import DesignFacts, Report
 
 _WIDEST = 100
 

@@ -1,0 +1,157 @@
+"""What a person sees."""
+
+from __future__ import annotations
+
+import io
+from dataclasses import replace
+from pathlib import Path
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+from rich.console import Console
+
+from tests.report.figures import (
+    ELEMENT,
+    OFF,
+    OPENED,
+    REMOVAL,
+    STALE,
+    UNKNOWN,
+    WIDE,
+    design,
+    report,
+    size,
+)
+from transform.report.facts import Report
+from transform.report.terminal import console_for, plain, show
+
+
+def shown(found: Report, *, quiet: bool = False, width: int = 200) -> str:
+    stream = io.StringIO()
+    show(found, Console(file=stream, width=width, highlight=False, emoji=False), quiet=quiet)
+    return stream.getvalue()
+
+
+def test_the_tables_have_the_figures() -> None:
+    text = shown(report(design()))
+    for part in ("neckline", "20.0 mm", "9.26°", "18.2 mm", "fair", "bust dart 0.0 mm → 25.1 mm", "yes"):
+        assert part in text
+    assert "summer bodice: 1 files in wardrobe/fixed, 1 of them new or changed" in text
+
+
+def test_lengths_are_in_the_units_of_the_rules() -> None:
+    text = shown(report(design(units="in")))
+    assert "0.787 in" in text
+
+
+def test_what_opens_nothing_and_what_follows_says_so() -> None:
+    text = shown(report(design(size(removals=(replace(REMOVAL, followed=True, opened=()),)))))
+    assert "front (follows)" in text
+    assert "nothing" in text
+
+
+def test_quiet_leaves_problems_only() -> None:
+    found = report(design(size(notices=(WIDE,))))
+    assert shown(found, quiet=True) == ""
+    off = report(design(size(seams=(OFF,)), stale=(STALE,)), problems=(UNKNOWN,))
+    assert len(shown(off, quiet=True).splitlines()) == 3
+
+
+def test_quiet_and_strict_tell_the_notices_that_count() -> None:
+    accepted = replace(WIDE, accepted=True)
+    found = report(design(size(notices=(WIDE, accepted))), strict=True)
+    assert "wide dart" in shown(found, quiet=True)
+
+
+def test_a_seam_that_does_not_hold_tells_its_figures() -> None:
+    text = shown(report(design(size(seams=(OFF,)))))
+    assert "wardrobe/summer.gape.yaml: seam does not hold: front/side seam is 190.0 mm and" in text
+    assert "size 12" in text
+
+
+def test_a_notice_is_told_once_with_its_sizes_and_accepted_ones_are_counted() -> None:
+    other = size(size="14", notices=(WIDE, replace(WIDE, text="seen", accepted=True)))
+    text = shown(report(design(size(notices=(WIDE,)), other)))
+    assert text.count("takes in 45.0 mm") == 1
+    assert "(size 12, 14)" in text
+    assert "1 more notices that were accepted" in text
+    assert "seen" not in text
+    one = shown(report(design(size(size="", notices=(WIDE,)))))
+    assert "(size" not in one
+
+
+def test_a_problem_in_the_rules_shows_the_line_with_a_caret(tmp_path: Path) -> None:
+    (tmp_path / "summer.gape.yaml").write_text("\n" * 6 + "  remvals: []\n", encoding="utf-8")
+    text = shown(report(design(sizes=(), problems=(UNKNOWN,), folder=tmp_path, written=None)))
+    first, line, caret = text.splitlines()
+    assert first == (
+        f"{tmp_path.as_posix()}/summer.gape.yaml:7:3: unknown word: found 'remvals'; did you mean removals?"
+    )
+    assert line == "      remvals: []"
+    assert caret.index("^") == line.index("r")
+
+
+def test_a_long_line_is_shown_around_the_caret(tmp_path: Path) -> None:
+    (tmp_path / "x.yaml").write_text("ä" * 300 + "\tHERE" + "b" * 300, encoding="utf-8")
+    problem = replace(UNKNOWN, file="x.yaml", line=1, column=302)
+    _, line, caret = shown(report(design(sizes=(), problems=(problem,), folder=tmp_path))).splitlines()[:3]
+    assert line[caret.index("^") :].startswith("HERE")
+    assert len(line) < 130
+
+
+@pytest.mark.parametrize("content", [None, b"", b"\xff\xfe\xff"])
+def test_a_line_that_cannot_be_shown_is_left_out(content: bytes | None, tmp_path: Path) -> None:
+    if content is not None:
+        (tmp_path / "summer.gape.yaml").write_bytes(content)
+    text = shown(report(design(sizes=(), problems=(UNKNOWN,), folder=tmp_path, written=None)))
+    assert len(text.splitlines()) == 1
+
+
+def test_a_problem_in_a_drawing_tells_the_element_and_no_caret() -> None:
+    text = shown(report(design(sizes=(), problems=(ELEMENT,), written=None)))
+    assert text.splitlines() == [
+        "wardrobe/b-12.svg:40:7: gap: the line has a gap of 3.0 mm",
+        "    in size 12 > front (line 40)",
+    ]
+
+
+def test_a_problem_without_a_file_has_no_place() -> None:
+    text = shown(report(problems=(replace(UNKNOWN, file="", line=None, column=None),)))
+    assert text.startswith("unknown word: ")
+
+
+@given(st.text())
+def test_nothing_a_label_holds_acts_in_the_terminal(label: str) -> None:
+    assert all(c.isprintable() for c in plain(label))
+    assert plain(plain(label)) == plain(label)
+
+
+def test_labels_are_escaped_everywhere() -> None:
+    bad = "\x1b[2J[red]"
+    removal = replace(REMOVAL, piece=bad, edge=bad, opened=(replace(OPENED, dart=bad),))
+    seam = replace(OFF, join=(bad, bad))
+    notice = replace(WIDE, text=bad)
+    problem = replace(ELEMENT, text=bad, element=bad, file=bad)
+    found = design(
+        size(size=bad, removals=(removal,), seams=(seam,), notices=(notice,)),
+        design=bad,
+        problems=(problem,),
+        out=bad,
+    )
+    text = shown(report(found), width=400)
+    assert "\x1b" not in text
+    assert text.count("\\x1b[2J[red]") > 8
+
+
+def test_colour_is_left_out_where_it_is_not_wanted(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setenv("FORCE_COLOR", "1")
+    monkeypatch.setenv("TERM", "xterm-256color")
+    monkeypatch.delenv("NO_COLOR", raising=False)
+    assert console_for(no_color=False).no_color is False
+    assert console_for(no_color=True).no_color is True
+    monkeypatch.setenv("NO_COLOR", "1")
+    assert console_for(no_color=False).no_color is True
+    monkeypatch.delenv("NO_COLOR")
+    monkeypatch.setenv("TERM", "dumb")
+    assert console_for(no_color=False).color_system is None

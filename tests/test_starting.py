@@ -1,0 +1,119 @@
+"""A rules file to begin with."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from rules.problems import UngapeError
+from rules.reading import read_rules_text
+from rules.yaml_text import Scalar, load
+from tests.builders import front, front_with_dart
+from tests.designs import back_file, front_file
+from tests.drawing import cornered_piece, group, labelled_piece, page
+from tests.test_whole_files import with_corners
+from transform.starting import begin, guess_patterns, quoted, rules_text
+
+
+@pytest.mark.parametrize(
+    ("names", "patterns", "sizes"),
+    [
+        (["b-10.svg", "b-12.svg"], ["b-{size}.svg"], ["10", "12"]),
+        (["b_XS.svg"], ["b_{size}.svg"], ["XS"]),
+        (["f-S.svg", "f-M.svg", "b-S.svg"], ["{piece}-{size}.svg"], ["S", "M", "S"]),
+        (["10.svg", "12.svg"], ["{size}.svg"], ["10", "12"]),
+        (["bodice.svg", "skirt.svg"], ["bodice.svg", "skirt.svg"], [None, None]),
+        (["f-10.svg", "sleeve.svg"], ["f-{size}.svg", "sleeve.svg"], ["10", None]),
+        (["f 10.svg", "f-12.svg"], ["f {size}.svg", "f-{size}.svg"], ["10", "12"]),
+        (["small.svg"], ["small.svg"], [None]),
+    ],
+)
+def test_patterns_are_guessed_from_names(
+    names: list[str], patterns: list[str], sizes: list[str | None]
+) -> None:
+    assert guess_patterns(names) == (patterns, sizes)
+
+
+def written(tmp_path: Path, **files: str) -> list[Path]:
+    paths = []
+    for name, text in files.items():
+        path = tmp_path / f"{name.replace('_', '-')}.svg"
+        path.write_text(text, encoding="utf-8")
+        paths.append(path)
+    return paths
+
+
+def test_the_file_can_be_read_and_alters_nothing(tmp_path: Path) -> None:
+    paths = written(
+        tmp_path,
+        front_10=front_file("10"),
+        front_12=front_file("12"),
+        back_10=back_file("10"),
+        back_12=back_file("12"),
+    )
+    beginning, problems = begin(paths)
+    assert problems == ()
+    text = rules_text(beginning)
+    rules = read_rules_text(text, "x")
+    assert rules.patterns == ("{piece}-{size}.svg",)
+    assert rules.sizes == ("10", "12")
+    assert rules.removals == ()
+    assert "edge: neckline           # one of: neckline, shoulder" in text
+    assert "from: shoulder" in text
+    assert "join: [front/side seam, back/side seam]" in text
+    assert "hem, back/hem" not in text
+
+
+def test_filled_in_it_is_sound(tmp_path: Path) -> None:
+    for row, words in (
+        (labelled_piece(front()), ("pivot: apex", "opens:")),
+        (labelled_piece(front_with_dart()), ("pivot: {dart: bust dart}",)),
+    ):
+        beginning, _ = begin(written(tmp_path, bodice_12=page(group("size 12", row))))
+        text = rules_text(beginning).replace("removals: []", "removals:")
+        text = "\n".join(
+            line[1:] if line.startswith(("#  - piece", "#    ")) else line for line in text.splitlines()
+        )
+        rules = read_rules_text(text, "x")
+        assert rules.removals[0].piece == "front"
+        assert all(word in text for word in words)
+        assert rules.design == "bodice"
+
+
+def test_one_shape_with_corner_marks_gets_its_edges(tmp_path: Path) -> None:
+    row = cornered_piece(with_corners(front()))
+    beginning, _ = begin(written(tmp_path, all=page(group("size 12", row))))
+    text = rules_text(beginning)
+    rules = read_rules_text(text, "x")
+    (edges,) = rules.edges.values()
+    names = [path.name for path in edges]
+    assert len(names) == 6
+    assert {"neckline", "shoulder", "armhole", "side seam"} <= set(names)
+    assert any(name.startswith("edge ") for name in names)
+    assert "allowance" in text
+
+
+def test_a_file_without_pieces_still_begins_one(tmp_path: Path) -> None:
+    beginning, _ = begin(written(tmp_path, instructions=page("<text>Cut two</text>")))
+    rules = read_rules_text(rules_text(beginning), "x")
+    assert rules.patterns == ("instructions.svg",)
+    assert rules.sizes is None
+
+
+def test_what_cannot_be_read_is_told(tmp_path: Path) -> None:
+    paths = written(tmp_path, front_10=front_file("10"), broken="<svg")
+    _, problems = begin([*paths, tmp_path / "nothing.svg"])
+    assert [problem.exit for problem in problems] == [3, 3]
+    with pytest.raises(UngapeError):
+        begin(paths[1:])
+
+
+@given(st.text(st.characters(exclude_categories=("Cc", "Cs")), min_size=1))
+def test_any_name_is_read_as_it_was(name: str) -> None:
+    node = load(f"key: {quoted(name)}\n", "x")
+    value = node.get("key")  # type: ignore[union-attr]
+    assert isinstance(value, Scalar)
+    assert value.text == name
