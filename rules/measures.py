@@ -218,9 +218,11 @@ def known_size(size: str, node: Table, reading: Reading) -> str:
 def stepped(at: str, mm: float, step: float, sign: Sign, node: Table, reading: Reading) -> Stepped:
     """An amount that grows, and is nowhere too small among the sizes that are known."""
     found = Stepped(at, mm, step, place(node, reading), sign)
-    for size in reading.sizes or ():
+    sizes = reading.sizes or ()
+    # It grows evenly, so that it is smallest at one of the ends.
+    for size in dict.fromkeys((*sizes[:1], *sizes[-1:])):
         try:
-            found.at(size, reading.sizes or ())
+            found.at(size, sizes)
         except RulesError as error:
             raise reading.wrong(node.where, "wrong value", error.problems[0].text) from None
     return found

@@ -9,7 +9,7 @@ from rules.model import Term
 from rules.yaml_text import Node
 
 _QUOTED = re.compile(r'"[^"]*"')
-_COUNTED = re.compile(r"\s+x\s+([0-9]{1,4})\s*$")
+_TIMES = re.compile(r"[0-9]{1,4}")
 _ALLOWED = (
     "PIECE/EDGE, such as `front/neckline`, `front/neckline x 2`, `front/armhole + back/armhole`; a name that "
     'holds `/`, ` + ` or ` x 2` stands in double quotes: `"a/b"/neckline`'
@@ -37,9 +37,11 @@ def _masked(text: str) -> str:
 
 def _term(text: str, masked: str) -> Term:
     whole, times = text, 1
-    counted = _COUNTED.search(masked)
-    if counted is not None:
-        times, text, masked = int(counted[1]), text[: counted.start()], masked[: counted.start()]
+    # Words from the end, not a pattern: long runs of spaces would cost it quadratic time.
+    words = masked.rsplit(None, 2)
+    if len(words) == 3 and words[1] == "x" and _TIMES.fullmatch(words[2]):
+        times, masked = int(words[2]), words[0]
+        text = text[: len(masked)]
         if times == 0:
             raise ValueError(f"{quoted(whole.strip())} counts an edge 0 times; leave it out")
     slashes = masked.count("/")

@@ -54,9 +54,10 @@ def completed(removals: Sequence[Removal], finish: Finish | None) -> tuple[Remov
         dart: removal.finish for removal in removals for dart in _darts(removal) if removal.finish is not None
     }
     taken = {fold(removal.name) for removal in removals if removal.name}
+    counts: dict[str, int] = {}
     found = []
     for removal in removals:
-        name = removal.name or _free_name(f"{removal.piece} {removal.edge}", taken)
+        name = removal.name or _free_name(f"{removal.piece} {removal.edge}", taken, counts)
         taken.add(fold(name))
         found.append(replace(removal, name=name, finish=removal.finish or _finish(removal, said, finish)))
     return tuple(found)
@@ -74,11 +75,13 @@ def _finish(removal: Removal, said: dict[DartOfPiece, Finish], usual: Finish | N
     return finishes[0] if all(finish == finishes[0] for finish in finishes) else None
 
 
-def _free_name(wish: str, taken: set[str]) -> str:
-    count, name = 1, wish
+def _free_name(wish: str, taken: set[str], counts: dict[str, int]) -> str:
+    """The wish, or with the next number behind it that is free; ``counts`` holds the last ones by wish."""
+    count, name = counts.get(wish, 1), wish
     while fold(name) in taken:
         count += 1
         name = f"{wish} {count}"
+    counts[wish] = count
     return name
 
 

@@ -29,7 +29,11 @@ _MEANINGS = (
         "expected ',' or",
         "the bracket opened in line {begun} is not closed, or a comma is missing before this",
     ),
-    ("node content", "a bracket is not closed; note that ` #` begins a comment, unless it stands in quotes"),
+    (
+        "node content",
+        "something is missing here: a bracket is not closed, or ` #` begins a comment where it should stand "
+        "in quotes",
+    ),
     (
         "expected key",
         "this is neither a key of the mapping begun in line {begun} nor a value; text that begins with a "
@@ -44,6 +48,7 @@ _MEANINGS = (
     ("expected '-' indicator", "the list begun in line {begun} goes on with `- `; mind the columns"),
     ("could not find expected ':'", "a key needs a `:` behind it"),
     ("document start", "the text goes on where it should end; mind brackets that close too early"),
+    ("nesting depth", "this is nested too deeply for a rules file"),
     ("unknown escape", "a backslash in double quotes begins an escape; use single quotes"),
     ("escape code", "this escape names no character"),
     ("incompatible", "the rules are YAML 1.2; leave the `%YAML` line out"),

@@ -2,6 +2,11 @@
 
 from __future__ import annotations
 
+import json
+import pickle
+import time
+from pathlib import Path
+
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
@@ -17,7 +22,7 @@ from rules.model import (
     TakenOut,
     Term,
 )
-from rules.problems import Problem, RulesError, nearest
+from rules.problems import KINDS, Problem, RulesError, nearest
 from rules.reading import read_rules, read_rules_text
 from tests.rules.examples import FULL, SMALL
 
@@ -208,6 +213,54 @@ CASES = [
 ]
 
 
+CASES += [
+    ("out: fixed", f"out: fixed\n{line}", kind, 4, column, words)
+    for line, kind, column, words in [
+        ("find: {a: [b]}", "wrong value", 11, "one that begins with `#`, `[` or `*` stands in quotes"),
+        ("find: {a: }", "wrong value", 11, "a CSS selector"),
+        ("names: {a: b, A: c}", "duplicate key", 15, "'A' and 'a' in line 4 are one name"),
+        ("names: {'': b}", "wrong value", 9, "cannot be empty"),
+        ("names: {a: []}", "missing value", 12, "at least 1 entry; found 0"),
+        ("sizes: [10, '10']", "duplicate key", 13, "'10' stands here twice"),
+        ("sizes: [10, [11]]", "wrong value", 13, "a size"),
+        ('design: "a\\0b"', "wrong value", 9, "U+0000 is no part of the design's name"),
+        ("design: ' '", "wrong value", 9, "the design's name"),
+        ("edges: {f: {e: [a, A]}}", "wrong value", 16, "cannot run from 'a' to itself"),
+        ("edges: {f: {e: [[a, b], c]}}", "wrong value", 25, "allowed: a list"),
+        ("linked: [{piece: a, strip: b}]", "clash", 21, "`strip` and `piece` exclude each other"),
+        ("linked: [{piece: a, follows: b, along: [e, E]}]", "duplicate key", 44, "are one name"),
+        ("linked: [{strip: s, follows: a/b, ratio: 0x0}]", "wrong value", 42, "more than 0"),
+        ("linked: [{strip: s, follows: a/b, ratio: .nan}]", "wrong value", 42, "more than 0"),
+        ("linked: [{strip: s, follows: a/b, ratio: .inf}]", "wrong value", 42, "more than 0"),
+        ("linked: [{strip: s, follows: a/b, ratio: 1e99}]", "wrong value", 42, "more than 0"),
+        ("linked: [{strip: s, follows: a/b, ratio: '1'}]", "wrong value", 42, "more than 0"),
+        ("linked: [{}]", "wrong value", 10, "allowed: `{piece: …, follows: …, along: …}`"),
+        ("finish: {}", "wrong value", 9, "`{take out at: …, to: …}` or `{draw back: …, press: …, trim: …}`"),
+        ("finish: {x: 1, y: 2}", "unknown word", 10, "allowed: take out at, to, draw back, press, trim"),
+        ("finish: {trim: 0}", "wrong value", 16, "more than 0"),
+        ("allowance: 1_0", "wrong value", 12, "a length is a number"),
+        ("user unit: {at: a, amount: 1, step: 1}", "wrong value", 12, "allowed: a length"),
+        ("revision: B", "wrong value", 11, "a mapping of mark, date"),
+        ("seams: [{join: [a/b, c/d, e/f]}]", "wrong value", 16, "exactly 2 entries; found 3"),
+        ("seams: [{join: a/b}]", "wrong value", 16, "allowed: a list"),
+    ]
+]
+CASES += [
+    ("out: fixed", f"out: {folder}", "wrong value", 3, 6, "a folder below the one of this file")
+    for folder in ("/fixed", "..", "a/../../b", "'C:\\fixed'", "'\\\\host\\a'", ".", "'fixed-{size}'")
+]
+CASES += [
+    ("[a.svg]", f"['{name}']", "wrong value", 2, 12, words)
+    for name, words in [
+        ("../a.svg", "files beside this one"),
+        ("C:a.svg", "files beside this one"),
+        (".", "files beside this one"),
+        ("{size}{piece}.svg", "between two placeholders"),
+        ("{size.svg", "{size}, {piece}"),
+    ]
+]
+
+
 @pytest.mark.parametrize(("old", "new", "kind", "line", "column", "words"), CASES)
 def test_what_is_wrong_is_told_with_its_place(
     old: str, new: str, kind: str, line: int, column: int, words: str
@@ -266,7 +319,7 @@ def test_no_mapping_nothing_and_too_much() -> None:
 
 
 @pytest.mark.parametrize("encoding", ["utf-8", "utf-8-sig", "utf-16"])
-def test_encodings(encoding: str, tmp_path) -> None:  # type: ignore[no-untyped-def]
+def test_encodings(encoding: str, tmp_path: Path) -> None:
     path = tmp_path / "x.gape.yaml"
     path.write_bytes(FULL.encode(encoding))
     assert read_rules(path).names["size"] == ("Größe",)
@@ -284,17 +337,105 @@ def test_allowance_in_its_three_ways() -> None:
     assert plain.default == Fixed(15.875)
 
 
+def test_what_may_be_left_out_or_empty() -> None:
+    head = 'ungape: "1"\npatterns: ./a/{size}.svg\nout: fixed/\n'
+    rules = read_rules_text(
+        head + "removals:\nedges:\nnames:\nfind:\nlinked:\nseams:\naccept:\n", "b/coat.gape.yaml"
+    )
+    assert (rules.design, rules.patterns, rules.out) == ("coat", ("a/{size}.svg",), "fixed")
+    assert rules == read_rules_text(head, "b/coat.gape.yaml")
+    assert read_rules_text(head, ".yaml").design == ".yaml"
+
+
+def test_yes_and_no() -> None:
+    for word, again in [("yes", True), ("true", True), ("TRUE", True), ("no", False), ("false", False)]:
+        text = SMALL.replace("removed: 10", f"removed: 10, again: {word}")
+        assert read_rules_text(text, "x").removals[0].again is again
+
+
+def test_a_file_that_is_not_there(tmp_path: Path) -> None:
+    with pytest.raises(RulesError) as caught:
+        read_rules(tmp_path / "none.gape.yaml")
+    (problem,) = caught.value.problems
+    assert problem.kind == "no rules"
+    assert str(problem).startswith(
+        f"{tmp_path / 'none.gape.yaml'}: no rules: the file cannot be read: No such file"
+    )
+
+
+def test_problems_survive_the_way_between_processes() -> None:
+    with pytest.raises(RulesError) as caught:
+        read_rules_text("a: 1\n", "x")
+    again = pickle.loads(pickle.dumps(caught.value))
+    assert type(again) is RulesError
+    assert again.problems == caught.value.problems
+    assert pickle.loads(pickle.dumps(read_rules_text(FULL, "x"))) == read_rules_text(FULL, "x")
+
+
+def test_every_kind_is_in_the_list_and_every_one_of_the_list_occurs() -> None:
+    kinds = {case[2] for case in CASES}
+    assert kinds | {"no rules", "missing size", "unknown size"} == set(KINDS)
+
+
+ROW = "- {piece: front, edge: neckline, from: a, distance: 5, removed: 1, pivot: {dart: d}}\n"
+
+
+@pytest.mark.parametrize(
+    ("rows", "count"),
+    [
+        ("".join(f"removal{k}: 1\n" for k in range(5000)), 5000),
+        ("removals:\n" + ROW * 2500, 0),
+        ("seams: [{join: ['a/b" + " " * 200_000 + "x', '" + "x/y + " * 30_000 + "x/y']}]\n", 0),
+        ("sizes: [" + ", ".join(map(str, range(5000))) + "]\nallowance: {at: 5, amount: 1, step: 0}\n", 0),
+        ("x" * 100_000 + ": 1\n", 1),
+    ],
+    ids=["mistakes", "removals", "terms", "sizes", "long"],
+)
+def test_a_long_file_is_read_in_time_that_grows_with_its_length(rows: str, count: int) -> None:
+    begin = time.perf_counter()
+    found = told("ungape: 1\npatterns: a.svg\nout: fixed\n" + rows)
+    assert time.perf_counter() - begin < 20
+    assert len(found) == count
+    assert all(len(problem.text) < 500 for problem in found)
+
+
 def test_the_nearest_word() -> None:
     assert nearest("necline", ["neckline", "hem"]) == "neckline"
     assert nearest("xyz", ["neckline", "hem"]) is None
 
 
-@settings(max_examples=200, deadline=None)
+VALUES = st.recursive(
+    st.none() | st.booleans() | st.integers(-(10**40), 10**40) | st.floats() | st.text(max_size=8),
+    lambda inner: st.lists(inner, max_size=3) | st.dictionaries(st.text(max_size=8), inner, max_size=3),
+    max_leaves=6,
+)
+
+
+@settings(max_examples=300, deadline=None)
 @given(st.text(st.characters(codec="utf-8"), max_size=60), st.integers(0, len(FULL)))
 def test_no_text_at_all_gives_anything_but_told_problems(junk: str, place: int) -> None:
+    told(FULL[:place] + junk + FULL[place:])
+
+
+@settings(max_examples=300, deadline=None)
+@given(st.sampled_from([line for line in FULL.splitlines() if ": " in line]), VALUES)
+def test_no_value_at_all_gives_anything_but_told_problems(line: str, value: object) -> None:
+    told(FULL.replace(line, f"{line.split(': ')[0]}: {json.dumps(value)}"))
+
+
+@settings(max_examples=100, deadline=None)
+@given(st.binary(max_size=60))
+def test_no_bytes_at_all_give_anything_but_told_problems(data: bytes) -> None:
+    told(data)
+    told(SMALL.encode() + data)
+
+
+def told(text: str | bytes) -> tuple[Problem, ...]:
     found: tuple[Problem, ...] = ()
     try:
-        read_rules_text(FULL[:place] + junk + FULL[place:], "x")
+        read_rules_text(text, "x")
     except RulesError as error:
         found = error.problems
-    assert all(p.file == "x" and p.line and p.column for p in found)
+        assert found
+    assert all(p.file == "x" and p.line and p.column and p.kind in KINDS for p in found)
+    return found
