@@ -211,7 +211,7 @@ class ByKey(Generic[T]):
         if isinstance(node, Scalar) and node.text == self.word and self.word_value is not None:
             return self.word_value
         if not isinstance(node, Table) or not node.entries:
-            raise reading.misfit(node, f"allowed: {self._ways()}")
+            raise reading.misfit(node, f"this does not say which it is; allowed: {self._ways()}")
         told = [(key, self.records[key.text]) for key, _ in node.entries if key.text in self.records]
         if not told:
             known = list(dict.fromkeys(name for record in self.records.values() for name in record.keys))
@@ -219,7 +219,9 @@ class ByKey(Generic[T]):
             for key in strange:
                 reading.unknown(key.where, "the key", key.text, known)
             if not strange:
-                reading.wrong(node.where, "missing value", f"allowed: {self._ways()}")
+                reading.wrong(
+                    node.where, "missing value", f"this does not say which it is; allowed: {self._ways()}"
+                )
             raise NodeError
         first, record = told[0]
         for key, _ in told[1:]:
