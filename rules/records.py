@@ -211,7 +211,7 @@ class ByKey(Generic[T]):
         if isinstance(node, Scalar) and node.text == self.word and self.word_value is not None:
             return self.word_value
         if not isinstance(node, Table) or not node.entries:
-            raise reading.misfit(node, f"this does not say which it is; allowed: {self._ways()}")
+            raise reading.misfit(node, f"allowed: {self._ways()}")
         told = [(key, self.records[key.text]) for key, _ in node.entries if key.text in self.records]
         if not told:
             known = list(dict.fromkeys(name for record in self.records.values() for name in record.keys))
