@@ -150,7 +150,7 @@ def _back(body: Body, centre: Piece) -> Piece:
     upper = back_upper(body, fit)
     # The two necklines run on into each other at the shoulder: their angles there make 180 degrees.
     front_angle = centre.walk("neckline")[0].direction(0) / -centre.walk("shoulder")[0].direction(1)
-    neckline = sweep(upper.neck, -upper.shoulder * front_angle.conjugate(), 6j, -1 + 0j, (0.38, 0.52))
+    neckline = sweep(upper.neck, -upper.shoulder * front_angle.conjugate(), 6j, -1 + 0j, (0.29, 0.48))
     side = _side(body, upper.underarm, upper.waist)
     axis = body.back_width * 0.25
     point = complex(axis, upper.underarm.imag + 6)

@@ -81,19 +81,21 @@ def layers(piece: Piece, house: House, words: tuple[Words, ...]) -> list[Layer]:
 
 def block_letters(piece: Piece, size: str, revision: str) -> tuple[Words, ...]:
     """Piece name, size, cutting instruction and revision, one under the other from the caption point."""
-    printed = ((piece.name, ""), (f"size {size}", ""), (piece.cutting, ""), (revision, "revision"))
-    return tuple(
-        Words(text, piece.caption + 1j * LINE_FEED * row, label) for row, (text, label) in enumerate(printed)
-    )
+    rows = [piece.caption + 1j * LINE_FEED * row for row in range(4)]
+    printed = zip((piece.name, f"size {size}", piece.cutting), rows, strict=False)
+    return (*(Words(text, at) for text, at in printed), *_revision(revision, rows[3]))
 
 
 def single_line(piece: Piece, size: str, revision: str, row: int = 0) -> tuple[Words, ...]:
     """The same on one line, for bands and for sizes drawn over one another, each in a row of its own."""
     at = piece.caption + 1j * LINE_FEED * row
-    return (
-        Words(f"{piece.name}, size {size}, {piece.cutting}", at),
-        Words(revision, at + REVISION_COLUMN, "revision"),
-    )
+    told = Words(f"{piece.name}, size {size}, {piece.cutting}", at)
+    return (told, *_revision(revision, at + REVISION_COLUMN))
+
+
+def _revision(revision: str, at: complex) -> tuple[Words, ...]:
+    """The mark and its date are a text of their own, so that they can be replaced."""
+    return Words("rev.", at), Words(revision, at + 11, "revision")
 
 
 def _stitching(piece: Piece, house: House) -> tuple[Stroke, ...]:

@@ -6,7 +6,7 @@ from .measurements import BODIES
 from .piece import Piece
 from .sheet import Drawn, Sheet, about_origin, box, row_width, shelves
 
-_REVISION = "revision A, 2026-03-09"
+_REVISION = "A 2026-03-09"
 _ROLL = 1250.0  # mm of sheet across
 
 

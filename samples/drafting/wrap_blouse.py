@@ -20,6 +20,7 @@ CAUTIONS = (
 _FIT = Fit(ease=88, deeper=4, across=0, neck_out=5, shoulder_in=4, front_shorter=20, side_lean=3.5)
 _FACING = 52.0
 _SIDE_BELOW_WAIST = 58.0
+_FLARE = 7.0  # degrees by which the side seam leans out at the hem, and the hem rises to it
 
 
 def draft(body: Body) -> list[Piece]:
@@ -30,18 +31,19 @@ def draft(body: Body) -> list[Piece]:
 
 
 def _side(upper: Upper) -> Curve:
-    return side_seam(upper.underarm, upper.waist + _SIDE_BELOW_WAIST - upper.underarm.imag, 2, 3.5, 5)
+    return side_seam(upper.underarm, upper.waist + _SIDE_BELOW_WAIST - upper.underarm.imag, 2, 3.5, _FLARE)
 
 
 def _front(body: Body) -> Piece:
     upper, bust = front_upper(body, _FIT, 0j), apex(body)
     waist = upper.waist
     wrap = complex(-(bust.real + 54), waist + 6)
-    foot = complex(wrap.real, waist + 84)
+    foot = complex(wrap.real, waist + 82)
     neckline = sweep(upper.neck, upper.shoulder * 1j, wrap, heading(120.5), (0.36, 0.38))
     seam = _side(upper)
-    hem = sweep(foot, 1 + 0j, seam.d, heading(-5), (0.38, 0.34))
-    centre = line(crossing([neckline], 0j, 1j)[-1].d, crossing([hem], 0j, 1j)[-1].d)
+    hem = sweep(foot, 1 + 0j, seam.d, heading(-_FLARE), (0.38, 0.34))
+    # The centre front is drawn between bust and waist, where it is laid on the other front's.
+    centre = line(complex(0, bust.imag - 10), complex(0, waist))
     level = line(complex(0, waist), crossing([seam], complex(0, waist), complex(1, waist))[-1].d)
     grain = bust.real + 22
     return Piece(
@@ -71,11 +73,11 @@ def _front(body: Body) -> Piece:
 def _back(body: Body) -> Piece:
     upper = back_upper(body, _FIT)
     nape = 4j
-    foot = complex(0, upper.waist + 76)
-    neckline = sweep(upper.neck, upper.shoulder * 1j, nape, -1 + 0j, (0.38, 0.52))
+    foot = complex(0, upper.waist + 74)
+    neckline = sweep(upper.neck, upper.shoulder * 1j, nape, -1 + 0j, (0.29, 0.48))
     seam = _side(upper)
-    hem = sweep(foot, 1 + 0j, seam.d, heading(-5), (0.40, 0.34))
-    blade = complex(body.back_width * 0.262, body.armhole_depth * 0.64)
+    hem = sweep(foot, 1 + 0j, seam.d, heading(-_FLARE), (0.40, 0.34))
+    blade = complex(body.back_width * 0.19, body.armhole_depth * 0.64)
     grain = blade.real + 20
     return Piece(
         name="back",

@@ -25,39 +25,44 @@ class Drawing:
     """One piece in one size, in mm on its sheet."""
 
     edges: dict[str, list[Path]] = field(default_factory=dict)
-    cut: Path | None = None
-    outline: Path | None = None
+    cut: Path = field(default_factory=Path)
+    outline: Path = field(default_factory=Path)
     corners: dict[str, complex] = field(default_factory=dict)
     darts: dict[str, list[complex]] = field(default_factory=dict)
     shapes: dict[str, list[etree._Element]] = field(default_factory=lambda: defaultdict(list))
     paths: dict[str, list[Path]] = field(default_factory=lambda: defaultdict(list))
 
     def length(self, edge: str) -> float:
-        return sum(path.length() for path in self.edges[edge])
+        return float(sum(path.length() for path in self.edges[edge]))
 
 
 Drawings = dict[tuple[str, str], Drawing]
 
 
+def value(element: etree._Element, name: str) -> str:
+    """An attribute, empty where the element lacks it."""
+    return element.get(name) or ""
+
+
 def scale(root: etree._Element) -> float:
     """Millimetres to the user unit, from the root's real size."""
-    value, unit = re.fullmatch(r"([\d.]+)(mm|in)", root.get("width")).groups()
-    return float(value) * {"mm": 1, "in": 25.4}[unit] / float(root.get("viewBox").split()[2])
+    width = value(root, "width")
+    return float(width[:-2]) * {"mm": 1.0, "in": 25.4}[width[-2:]] / float(value(root, "viewBox").split()[2])
 
 
 def path_of(element: etree._Element, factor: float, shift: complex) -> Path:
     tag = etree.QName(element).localname
     if tag == "path":
-        path = parse_path(element.get("d"))
+        path = parse_path(value(element, "d"))
     elif tag in ("polyline", "line"):
         if tag == "line":
-            numbers = [float(element.get(name)) for name in ("x1", "y1", "x2", "y2")]
+            numbers = [float(value(element, name)) for name in ("x1", "y1", "x2", "y2")]
         else:
-            numbers = [float(n) for n in re.split(r"[ ,]+", element.get("points"))]
+            numbers = [float(n) for n in re.split(r"[ ,]+", value(element, "points"))]
         points = [complex(*pair) for pair in zip(numbers[::2], numbers[1::2], strict=True)]
         path = Path(*(Line(p, q) for p, q in pairwise(points)))
     else:
-        centre = complex(float(element.get("cx")), float(element.get("cy")))
+        centre = complex(float(value(element, "cx")), float(value(element, "cy")))
         path = Path(Line(centre, centre))
 
     def moved(p: complex) -> complex:
@@ -98,17 +103,17 @@ def read_layered(file: File) -> Drawings:
     root = etree.parse(file).getroot()
     drawings: Drawings = {}
     for size in root.findall("{*}g"):
-        if not size.get(INKSCAPE).startswith("size "):
+        if not value(size, INKSCAPE).startswith("size "):
             continue
         for piece in size:
-            x, y = map(float, re.fullmatch(r"translate\((.+),(.+)\)", piece.get("transform")).groups())
-            drawing = drawings[size.get(INKSCAPE)[5:], piece.get(INKSCAPE)] = Drawing()
+            x, y = map(float, re.findall(r"[-\d.]+", value(piece, "transform")))
+            drawing = drawings[value(size, INKSCAPE)[5:], value(piece, INKSCAPE)] = Drawing()
             for layer in piece:
                 shapes = [
-                    (e.get(INKSCAPE), e, None if e.tag.endswith("text") else path_of(e, 1, complex(x, y)))
+                    (value(e, INKSCAPE), e, None if e.tag.endswith("text") else path_of(e, 1, complex(x, y)))
                     for e in layer
                 ]
-                _fill(drawing, layer.get(INKSCAPE), shapes)
+                _fill(drawing, value(layer, INKSCAPE), shapes)
             drawing.outline = Path(*(s for paths in drawing.edges.values() for path in paths for s in path))
     return drawings
 
@@ -118,16 +123,16 @@ def read_nested(file: File, rules: File) -> Drawings:
     factor = scale(root)
     drawings: Drawings = {}
     for size in root.findall("{*}g"):
-        if not size.get("data-name").startswith("size "):
+        if not value(size, "data-name").startswith("size "):
             continue
         for piece in size:
-            drawing = drawings[size.get("data-name")[5:], piece.get("data-name")] = Drawing()
+            drawing = drawings[value(size, "data-name")[5:], value(piece, "data-name")] = Drawing()
             for layer in piece:
                 shapes = [
-                    (e.get("data-name"), e, None if e.tag.endswith("text") else path_of(e, factor, 0j))
+                    (value(e, "data-name"), e, None if e.tag.endswith("text") else path_of(e, factor, 0j))
                     for e in layer
                 ]
-                _fill(drawing, layer.get("data-name"), shapes)
+                _fill(drawing, value(layer, "data-name"), shapes)
     _name_edges(drawings, rules)
     return drawings
 
@@ -136,9 +141,9 @@ def read_flat(files: list[File], rules: File) -> Drawings:
     drawings: Drawings = defaultdict(Drawing)
     for file in files:
         root = etree.parse(file).getroot()
-        ids = {e.get("id") for e in root.iter() if e.get("id")}
+        ids = {value(e, "id") for e in root.iter("*")}
         for layer in root.findall("{*}g"):
-            named = re.fullmatch(r"(.+) (\S+ \S+) size (\S+)", _decoded(layer, ids) or "")
+            named = re.fullmatch(r"(.+) (\S+ \S+) size (\S+)", _decoded(layer, ids))
             if not named:
                 continue
             piece, role, size = named.groups()
@@ -151,10 +156,8 @@ def read_flat(files: list[File], rules: File) -> Drawings:
     return dict(drawings)
 
 
-def _decoded(element: etree._Element, ids: set[str]) -> str | None:
-    name = element.get("id")
-    if name is None:
-        return None
+def _decoded(element: etree._Element, ids: set[str]) -> str:
+    name = value(element, "id")
     counted = re.fullmatch(r"(.+?)_\d+_", name)
     if counted and counted[1] in ids:
         name = counted[1]
@@ -172,10 +175,11 @@ def _name_edges(drawings: Drawings, rules: File) -> None:
 
 def _stretch(drawing: Drawing, first: str, last: str) -> Path:
     segments = list(drawing.outline)
-    start, end = (
-        min(range(len(segments)), key=lambda i, c=c: abs(segments[i].start - drawing.corners[c]))
-        for c in (first, last)
-    )
+
+    def joint(corner: str) -> int:
+        return min(range(len(segments)), key=lambda i: abs(segments[i].start - drawing.corners[corner]))
+
+    start, end = joint(first), joint(last)
     count = (end - start) % len(segments)
     return Path(*(segments[(start + i) % len(segments)] for i in range(count)))
 
