@@ -18,6 +18,7 @@ The line is written as a cubic spline, three cubics for a closure where those fo
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from itertools import pairwise
@@ -39,6 +40,8 @@ _NO_BEND = 1e-5
 """Curvature (1/mm) below which a line counts as straight: a circle of 100 m."""
 _FOLLOWS = 0.05
 _SHARPER = 1.25
+_LIES_ON = 0.02
+_WRONG = 5e-5
 _DENSE = 32
 _CLOSER = np.linspace(-1.0, 1.0, 25) / _DENSE
 
@@ -255,17 +258,31 @@ class _Drafter:
         """The line at a reach, aimed lower where it came too far outside; None where it cannot be kept in."""
         aim = _AIM
         best: _Draft | None = None
-        for _ in range(3):
+        for _ in range(4):
             profile, task = self.profile(reach, bend, aim, split)
-            if bend and profile.outside > OUTSIDE_MM + 0.1:
+            if bend and (profile.outside > OUTSIDE_MM + 0.1 or profile.wrong > _WRONG):
                 break
             draft = self.written(profile, task, reach)
             if best is None or draft.rank < best.rank:
                 best = draft
-            if draft.rank[0] == 0:
+            if draft.rank[0] > 0:
+                aim -= draft.outside - OUTSIDE_MM + 0.03
+            elif draft.crude and split == 1 and (shorter := self.shorter(profile, reach)) != reach:
+                reach = shorter
+            else:
                 break
-            aim -= draft.outside - OUTSIDE_MM + 0.03
         return best
+
+    def shorter(self, profile: Profile, reach: tuple[float, float]) -> tuple[float, float]:
+        """The reach up to which a curve does not lie on the edges, in whole mm; the same where that is most."""
+        curve = profile.curve
+        off = np.flatnonzero(np.abs(self.edge.distances(curve.points).away) > _LIES_ON)
+        if not len(off):
+            return reach
+        idle = curve.places[off[0]], curve.places[-1] - curve.places[off[-1]]
+        found = [math.ceil((r - gap) * 1.1 + 2) for r, gap in zip(reach, idle, strict=True)]
+        back, on = (float(f) if f < 0.8 * r else r for f, r in zip(found, reach, strict=True))
+        return back, on
 
     def profile(
         self, reach: tuple[float, float], bend: int, aim: float, split: float = 1.0

@@ -16,9 +16,9 @@ from transform.geometry.spline import Basis, basis
 from transform.geometry.trace import Numbers, Points
 
 _NEAR = 10.0
-_EVEN = 1e-3
-_ONE_WAY = 100.0
-_MARGIN = 1e-4
+_EVEN = 1e-2
+_ONE_WAY = 3000.0
+_MARGIN = 3e-4
 _STEPS = 12
 _LONGEST = 0.7
 
@@ -69,6 +69,12 @@ class _Follower:
             z = (z - task.start.point) / self.frame
             start += [float(z.real), float(z.imag)]
         self.start = np.array(start)
+        # A spline has no more inflections than its control polygon: the turns of that are bound.
+        padded = np.concatenate([[0.0], knots, [1.0]])
+        corners = (padded[:-2] + padded[1:-1] + padded[2:]) / 3
+        self.signs = np.where(corners < task.split, task.bend, -task.bend)
+        self.bound = np.ones(len(corners), dtype=bool)
+        self.bound[[0, -1]] = task.start.curvature is None, task.end.curvature is None
 
     def controls(self, x: Numbers) -> tuple[Points, Points]:
         """Control points and their derivatives by every unknown."""
@@ -107,14 +113,12 @@ class _Follower:
         even = np.zeros((4, len(x)))
         even[:, :4] = np.eye(4) * _EVEN
         rows, jacobian = [distances.away * _NEAR, x[:4] * _EVEN], [slopes * _NEAR, even]
-        bend = self.task.bend
-        if bend and self.task.split == 1:
+        if self.task.bend:
             edges, changes = np.diff(p), np.diff(dp, axis=0)
             turns = np.angle(edges[1:] * edges[:-1].conj())
             rotations = (edges.conj()[:, None] * changes).imag / (np.abs(edges) ** 2)[:, None]
-            lack = np.maximum(_MARGIN - bend * turns, 0.0)
-            lack[0] *= self.task.start.curvature is None
-            lack[-1] *= self.task.end.curvature is None
+            lack = np.where(self.bound, np.maximum(_MARGIN - self.signs * turns, 0.0), 0.0)
+            weights = -self.signs * (lack > 0) * _ONE_WAY
             rows.append(lack * _ONE_WAY)
-            jacobian.append(-bend * np.diff(rotations, axis=0) * ((lack > 0) * _ONE_WAY)[:, None])
+            jacobian.append(np.diff(rotations, axis=0) * weights[:, None])
         return np.concatenate(rows), np.concatenate(jacobian)

@@ -21,7 +21,7 @@ _SCALE = 120.0
 """The length (mm) of a usual line: weights are those of a line of this length."""
 _OUTSIDE = 40.0
 _NEAR = 0.02
-_ONE_WAY = 4000.0
+_ONE_WAY = 2e4
 _MEETS = 50.0
 _FLOOR = 0.15
 _STEPS = 30
@@ -64,11 +64,16 @@ class Task:
 
 @dataclass(frozen=True, slots=True)
 class Profile:
-    """The curve found: in places along it, and how much its curvature varies (without unit)."""
+    """The curve found: in places along it, and how much its curvature varies (without unit).
+
+    ``outside`` is how far it runs outside the border, mm; ``wrong`` how much curvature it has of a sign
+    that it should not have, 1/mm: more than a trace where the ends leave no way to keep it.
+    """
 
     curve: Trace
     variation: float
     outside: float
+    wrong: float
 
 
 @dataclass(frozen=True, slots=True)
@@ -105,7 +110,7 @@ def _grid(nodes: Numbers) -> _Grid:
 
 
 def _nodes(border: Border, reach: tuple[float, float]) -> Numbers:
-    """Places along the curve, 0 to 1: close together at corners of the border, farther apart away from them."""
+    """Places along the curve, 0 to 1: close together at corners of the border, farther apart elsewhere."""
     sizes = np.array([run.places[-1] - run.places[0] for run in border.runs])
     sizes[0], sizes[-1] = reach
     ends = np.cumsum(sizes)
@@ -134,7 +139,9 @@ class _Curve:
         inner = self.grid.inner
         self.evened = self.grid.turned - inner[:, None] * self.grid.turned_at[-1]
         self.evenly = inner * task.turning
-        self.signs = np.where(self.grid.nodes <= task.split, task.bend, -task.bend)
+        # The node at the split itself may bend either way.
+        before = task.split - self.grid.nodes if task.split < 1 else np.ones(self.nodes)
+        self.signs = task.bend * np.where(np.abs(before) < 1e-9, 0.0, np.sign(before))
         floors = [_FLOOR * max(task.bend * (k or 0.0), 0.0) * _SCALE for k in ends]
         self.floor = floors[0] + (floors[1] - floors[0]) * self.grid.nodes
         if task.split < 1:
@@ -222,7 +229,8 @@ def fairest(task: Task) -> Profile:
     angles += curve.grid.nodes * (task.turning - angles[-1])
     places = curve.grid.nodes * x[-1] * _SCALE
     found = Trace(places, z, task.start.tangent * np.exp(1j * angles), x[:-1] / _SCALE)
-    return Profile(found, float(v @ v), float(task.border.distances(z).away.max()))
+    wrong = float(np.max(-curve.signs * found.curvatures, where=curve.live[:-1], initial=0.0))
+    return Profile(found, float(v @ v), float(task.border.distances(z).away.max()), wrong)
 
 
 def best_split(profile: Profile, start: int, end: int) -> tuple[int, float]:
