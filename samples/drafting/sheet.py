@@ -42,8 +42,8 @@ class Sheet:
         """Title and cautions, printed to the right of the test square."""
         at = complex(MARGIN + SQUARE + 10, MARGIN + 7)
         return (
-            Words(self.title, at, "title", 7.0),
-            *(Words(text, at + 1j * (10 + 7 * row), "caution") for row, text in enumerate(self.cautions)),
+            Words(self.title, at, size=7.0),
+            *(Words(text, at + 1j * (10 + 7 * row)) for row, text in enumerate(self.cautions)),
         )
 
 
