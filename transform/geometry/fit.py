@@ -16,6 +16,7 @@ from numpy.typing import NDArray
 from transform.geometry.segments import Cubic
 
 _STEPS = 12
+_SETTLED = 1e-3
 _DAMPING = 1e-9
 """Keeps the handles of a straight line, which nothing else decides, where they are."""
 _LONGEST = 3.0
@@ -125,7 +126,7 @@ def _fitted(points: _Points, tangents: _Points, first: int, last: int, tolerance
         change = np.linalg.solve(grid.T @ grid + _DAMPING * np.eye(2), -grid.T @ miss)
         handles = np.clip(handles + change, chord * 1e-3, chord * _LONGEST)
         cubic = Cubic(start, start + leave * float(handles[0]), end - arrive * float(handles[1]), end)
-        if np.max(np.abs(change)) < 1e-9 * chord:
+        if np.max(np.abs(change)) < _SETTLED * tolerance:
             break
     places = _nearest(cubic, inner, places)
     at, _slope = _at(cubic, places)
@@ -144,7 +145,7 @@ def _at(cubic: Cubic, t: _Numbers) -> tuple[_Points, _Points]:
 def _nearest(cubic: Cubic, points: _Points, places: _Numbers) -> _Numbers:
     """Parameters of the places of the cubic nearest to the points, from a first guess, by Newton."""
     a, b, c, d = cubic.start, cubic.control1, cubic.control2, cubic.end
-    for _ in range(4):
+    for _ in range(2):
         at, slope = _at(cubic, places)
         bend = 6 * ((1 - places) * (a - 2 * b + c) + places * (b - 2 * c + d))
         away = at - points

@@ -23,8 +23,8 @@ Distance = float | tuple[float, float]
 """One distance, or the distances at the start and the end, linear in arc length between them; mm."""
 
 
-def offset_segment(segment: Segment, distance: Distance) -> tuple[Segment, ...]:
-    """The curve beside ``segment``, in its direction.
+def offset_segment(segment: Segment, distance: Distance, tolerance: float = FIT) -> tuple[Segment, ...]:
+    """The curve beside ``segment``, in its direction; fitted cubics lie within ``tolerance`` mm of it.
 
     Where the curve bends tighter than the distance the line beside it would run backwards: those parts are
     left out, so that the result may have gaps, or be empty.
@@ -42,11 +42,11 @@ def offset_segment(segment: Segment, distance: Distance) -> tuple[Segment, ...]:
     whole = length(segment)
     found: list[Segment] = []
     for t0, t1 in _running_forwards(segment, near, far, whole):
-        found.extend(_fitted(segment, near, far, whole, t0, t1))
+        found.extend(fit_cubics(_samples(segment, near, far, whole, t0, t1), tolerance))
     return tuple(found)
 
 
-def offset_chain(chain: Chain, distance: Distance) -> Chain:
+def offset_chain(chain: Chain, distance: Distance, tolerance: float = FIT) -> Chain:
     """The line beside an open chain that has no corners (small turns at its joints are rejoined).
 
     Parts that bend tighter than the distance vanish and their neighbours are trimmed to where they cross.
@@ -62,7 +62,7 @@ def offset_chain(chain: Chain, distance: Distance) -> Chain:
     for index, segment in enumerate(chain.segments):
         if chain.ends[index] - chain.begin_of(index) > _NOTHING:
             at = [near + (far - near) * place / whole for place in (chain.begin_of(index), chain.ends[index])]
-            beside = offset_segment(segment, near if near == far else (at[0], at[1]))
+            beside = offset_segment(segment, near if near == far else (at[0], at[1]), tolerance)
             pieces.extend(_unbroken(beside))
     return _all_joined(pieces, 8 * max(abs(near), abs(far)))
 
@@ -132,10 +132,11 @@ def _running_forwards(segment: Segment, near: float, far: float, whole: float) -
     ]
 
 
-def _fitted(
+def _samples(
     segment: Segment, near: float, far: float, whole: float, t0: float, t1: float
-) -> tuple[Segment, ...]:
-    count = max(16, min(96, int(length(part(segment, t0, t1)) / 2)))
+) -> list[tuple[complex, complex]]:
+    """Points and unit tangents of the line beside the curve, from ``t0`` to ``t1``."""
+    count = max(24, min(96, int(length(part(segment, t0, t1)) / 2)))
     samples: list[tuple[complex, complex]] = []
     growth = (far - near) / whole
     for k in range(count + 1):
@@ -145,4 +146,4 @@ def _fitted(
         forwards = 1 + curvature(segment, t) * apart
         heading = tangent * forwards - 1j * tangent * growth if growth else tangent
         samples.append((segment.point(t) - 1j * tangent * apart, heading / abs(heading)))
-    return fit_cubics(samples, FIT)
+    return samples

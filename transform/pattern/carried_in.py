@@ -25,6 +25,8 @@ from transform.pattern.outline import Outline, Stretch
 _FARTHEST = 12.0
 """A corner is extended by at most this many allowances."""
 _SAME = 1e-6
+_FIT = 1e-5
+"""The carried line is measured but never drawn: there is no need for few cubics."""
 _ON_FOLD = 1.0
 _AT_JOINT = 0.05
 _PARALLEL = 0.1
@@ -154,7 +156,7 @@ def _turn(before: Chain, after: Chain) -> float:
 
 def _carried(part: _Part, outline: Outline) -> _Part:
     try:
-        return replace(part, chain=offset_chain(part.chain, -part.apart))
+        return replace(part, chain=offset_chain(part.chain, -part.apart, _FIT))
     except ValueError as error:
         raise _too_tight(part, outline) from error
 

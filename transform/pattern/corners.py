@@ -15,6 +15,7 @@ CORNER = math.radians(10)
 """A turn of more than this is a corner."""
 REACH = 3.0
 """A mark this near (mm) to a corner means it; farther than this from the outline it means nothing."""
+_NOTHING = 1e-6
 _SPECK = 0.02
 """Segments shorter than this (mm) have no direction of their own."""
 
@@ -22,7 +23,8 @@ _SPECK = 0.02
 def turns(chain: Chain) -> list[tuple[float, float]]:
     """The joints of a chain as (place, turn), the turn in rad from x towards y, -pi to pi.
 
-    Segments too short to have a direction are passed over. The ends of an open chain are no joints.
+    Segments too short to have a direction of their own are passed over; the turn across them lies where it
+    is sharpest. The ends of an open chain are no joints.
     """
     kept = [k for k, segment in enumerate(chain.segments) if length(segment) >= _SPECK]
     pairs = list(pairwise(kept))
@@ -32,8 +34,22 @@ def turns(chain: Chain) -> list[tuple[float, float]]:
     for before, after in pairs:
         arriving = direction(chain.segments[before], 1.0)
         leaving = direction(chain.segments[after], 0.0)
-        found.append((chain.wrap(chain.begin_of(after)), cmath.phase(leaving / arriving)))
+        place = chain.begin_of(_sharpest(chain, before, after))
+        found.append((chain.wrap(place), cmath.phase(leaving / arriving)))
     return sorted(found)
+
+
+def _sharpest(chain: Chain, before: int, after: int) -> int:
+    """The segment, after ``before`` and up to ``after``, at whose start the line turns most."""
+    count = len(chain.segments)
+    steps = (after - before) % count or count
+    run = [(before + k) % count for k in range(steps + 1)]
+    run = [k for k in run if k in (before, after) or length(chain.segments[k]) > _NOTHING]
+    joints = [
+        (abs(cmath.phase(direction(chain.segments[k], 0.0) / direction(chain.segments[j], 1.0))), -n, k)
+        for n, (j, k) in enumerate(pairwise(run))
+    ]
+    return max(joints)[2]
 
 
 def corners_of(chain: Chain) -> list[float]:

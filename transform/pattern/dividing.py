@@ -77,19 +77,3 @@ def begun_at(outline: Outline, place: float) -> Outline:
         {name: (corner - place) % whole for name, corner in outline.corners.items()},
         tuple(replace(detour, place=(detour.place - place) % whole) for detour in outline.detours),
     )
-
-
-def merged(outline: Outline) -> Outline:
-    """The outline with neighbours of one name and one source, that meet at no corner, as one stretch."""
-    kept: list[Stretch] = []
-    for stretch in outline.stretches:
-        before = kept[-1] if kept else None
-        if (
-            before is not None
-            and before.source is not None
-            and replace(before, chain=stretch.chain) == stretch
-        ):
-            kept[-1] = replace(before, chain=before.chain.joined(stretch.chain))
-        else:
-            kept.append(stretch)
-    return replace(outline, stretches=tuple(kept))
