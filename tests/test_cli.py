@@ -686,6 +686,40 @@ def test_inspect_prints_json(design: Path, capsys: pytest.CaptureFixture[str]) -
     assert other["pieces"][0]["piece"] == "back"
 
 
+def test_names_that_no_text_can_hold_are_escaped(capsys: pytest.CaptureFixture[str]) -> None:
+    name = os.fsdecode(b"caf\xe9.svg")
+    try:
+        Path(name).write_text(front_file("12"), encoding="utf-8")
+    except OSError:
+        pytest.skip("this file system takes no such name")
+    Path("x.gape.yaml").write_text("ungape: 1\npatterns: '{piece}.svg'\nout: fixed\n", encoding="utf-8")
+    assert run("inspect", name) == 0
+    assert "caf\\udce9.svg" in capsys.readouterr().out
+    code, report = report_of("check", "x.gape.yaml")
+    assert code in (1, 3)
+    assert report["ok"] is False
+
+
+def test_inspect_tells_darts(design: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    run("apply", design, "--quiet")
+    capsys.readouterr()
+    assert run("inspect", design.parent / "fixed" / "front-12.svg") == 0
+    assert (
+        "      bust dart  intake 8.9 mm, legs 130.3 mm and 130.3 mm" in capsys.readouterr().out.splitlines()
+    )
+
+
+def test_a_dry_run_after_a_killed_one_does_not_mistake_its_files(design: Path) -> None:
+    run("apply", design)
+    stage = design.parent / "fixed" / ".ungape-stage"
+    stage.mkdir()
+    (stage / "journal.json").write_text('{"renames": []}', encoding="utf-8")
+    (design.parent / "fixed" / "front-10.svg").write_text("half done", encoding="utf-8")
+    assert run("apply", design, "--dry-run") == 0
+    code, report = report_of("check", design)
+    assert (code, kinds(report)) == (1, ["unfinished run", "stale file"])
+
+
 def test_inspect_reads_under_rules(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
     text = page(labelled_piece(front()).replace('inkscape:label="neckline"', 'inkscape:label="hals"'))
     (tmp_path / "b-12.svg").write_text(text, encoding="utf-8")

@@ -18,7 +18,14 @@ from transform.alter.facts import Notice
 from transform.boundary import fault
 from transform.checks.stale import differing, left_over_files, stale_files
 from transform.doing import doing
-from transform.files.output import NewFile, Output, refuse_foreign, refuse_sources, write_files
+from transform.files.output import (
+    NewFile,
+    Output,
+    refuse_foreign,
+    refuse_sources,
+    unfinished,
+    write_files,
+)
 from transform.files.patterns import PatternFile, find_patterns
 from transform.job import ReissuedSize
 from transform.picturing import pictures
@@ -156,10 +163,10 @@ def _run(design: Design, options: Options, pool: Executor | None, listener: List
                     listener.differs(line)
         else:
             over = list(left_over_files(output, rules, names)) if output.out.is_dir() else []
-            if options.dry_run:
-                refuse_foreign(output, files, replace=options.replace)
-            else:
+            if not options.dry_run:
                 written = write_files(output, files, replace=options.replace)
+            elif not unfinished(output):
+                refuse_foreign(output, files, replace=options.replace)
     out = design.shown_out
     targets = {
         source.source.name: FileFacts(source.source.name, f"{out}/{file.name}", file.sha256)

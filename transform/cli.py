@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import signal
 import sys
 from pathlib import Path
 from typing import Annotated
@@ -142,5 +143,7 @@ def schema() -> None:
 
 
 def main() -> None:
-    """The command, with its exit code."""
-    sys.exit(run_guarded(app, sys.argv[1:]))
+    """The command, with its exit code; an interrupt that comes when all is done changes nothing."""
+    code = run_guarded(app, sys.argv[1:])
+    signal.signal(signal.SIGINT, signal.SIG_IGN)
+    sys.exit(code)

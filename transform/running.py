@@ -6,8 +6,10 @@ import contextlib
 import multiprocessing
 import os
 import signal
+import threading
 from collections.abc import Iterator, Sequence
 from concurrent.futures import Executor, ProcessPoolExecutor
+from multiprocessing import connection
 from pathlib import Path
 
 from rich.markup import escape
@@ -60,7 +62,7 @@ def _pool(workers: int) -> Iterator[Executor | None]:
     if workers <= 1:
         yield None
         return
-    pool = ProcessPoolExecutor(workers, initializer=_leave_interrupts_to_us)
+    pool = ProcessPoolExecutor(workers, initializer=_work_for_the_run)
     try:
         yield pool
     except BaseException:
@@ -71,9 +73,17 @@ def _pool(workers: int) -> Iterator[Executor | None]:
         pool.shutdown(cancel_futures=True)
 
 
-def _leave_interrupts_to_us() -> None:
-    """In a worker: it is the run that answers an interrupt, and ends its workers."""
+def _work_for_the_run() -> None:
+    """In a worker: it is the run that answers an interrupt, and a worker ends when its run is killed."""
     signal.signal(signal.SIGINT, signal.SIG_IGN)
+    run = multiprocessing.parent_process()
+    if run is not None:
+        threading.Thread(target=_end_with, args=(run.sentinel,), daemon=True).start()
+
+
+def _end_with(sentinel: int) -> None:
+    connection.wait([sentinel])
+    os._exit(1)
 
 
 @contextlib.contextmanager

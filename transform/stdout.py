@@ -7,9 +7,13 @@ import sys
 
 
 def put_out(text: str) -> None:
-    """Print ``text`` as it is. Where the reader has seen enough and is gone, nothing more is printed."""
+    """Print ``text``; what the output's encoding cannot hold is escaped.
+
+    Where the reader has seen enough and is gone, nothing more is printed.
+    """
+    encoding = sys.stdout.encoding or "utf-8"
     try:
-        sys.stdout.write(text)
+        sys.stdout.write(text.encode(encoding, "backslashreplace").decode(encoding))
         sys.stdout.flush()
     except BrokenPipeError:
         # What is still in the buffer goes nowhere when the process ends.

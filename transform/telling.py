@@ -68,7 +68,7 @@ def _write(path: Path, text: str, read: Sequence[Path]) -> Problem | None:
         return Problem("report over source", "this file was read, and is not overwritten", str(path))
     try:
         path.parent.mkdir(parents=True, exist_ok=True)
-        path.write_text(text, "utf-8", newline="\n")
+        path.write_text(text, "utf-8", "backslashreplace", newline="\n")
     except OSError as error:
         return Problem(
             "cannot write", f"the report could not be written: {error.strerror}", str(path), exit=3

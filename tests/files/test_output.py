@@ -240,3 +240,14 @@ def test_on_another_drive_the_ledger_has_the_whole_path(
 
     monkeypatch.setattr(os.path, "relpath", other_drive)
     assert Path(output.design).is_absolute()
+
+
+def test_a_link_under_another_name_is_refused_too(tmp_path: Path) -> None:
+    one, other = tmp_path / "a.svg", tmp_path / "b.svg"
+    one.write_bytes(b"<a/>")
+    other.write_bytes(b"<b/>")
+    out = tmp_path / "fixed"
+    out.mkdir()
+    os.link(one, out / "b.svg")
+    files = [*source(one), *source(other, "b.svg")]
+    assert refused(Output(out, tmp_path / "x"), files) == [("output over source", 3)]

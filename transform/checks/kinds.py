@@ -84,6 +84,8 @@ ERRORS: Mapping[str, str] = {
     "nothing left": "a dart that takes out more than the hem has",
     "hem not beside the seam": "a dart taken out at an edge that does not adjoin the seam",
     "hem runs elsewhere": "a hem that does not lead to where its curve is to end",
+    "linked edges differ": "the shared edges of linked pieces differ by more than their tolerance",
+    "several fits": "a linked piece fits in several ways that are equally good",
     # The output folder.
     "output is no folder": "the name of the output folder is that of a file",
     "output over source": "the output folder holds a pattern file that is read",

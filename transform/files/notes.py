@@ -7,13 +7,13 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
 
+from rules.labels import fold
 from rules.lengths import KeptAngle, Share
 from rules.model import Removal, Revision, Rules
 from rules.problems import Problem
 from transform.alter.facts import RemovalFacts
 from transform.pattern.model import Piece
 from transform.svg.document import Document
-from transform.svg.labels import fold
 from transform.svg.note import read_note
 from transform.svg.problems import PatternError
 

@@ -65,8 +65,9 @@ def refuse_sources(output: Output, sources: Sequence[PatternFile]) -> None:
     problems: list[Problem] = []
     if output.out.exists() and not output.out.is_dir():
         problems.append(output.problem("output is no folder", f"{output.out} is a file, not a folder"))
+    read = {identity for source in sources if (identity := _identity(source.path)) is not None}
     for source in sources:
-        if _same(output.out, source.path.parent) or _same(output.out / source.target, source.path):
+        if _same(output.out, source.path.parent) or _identity(output.out / source.target) in read:
             text = (
                 f"the source {source.name} stands in the folder {output.out} itself; "
                 "name another folder for what is written"
@@ -74,6 +75,15 @@ def refuse_sources(output: Output, sources: Sequence[PatternFile]) -> None:
             problems.append(output.problem("output over source", text))
     if problems:
         raise OutputError(problems)
+
+
+def _identity(path: Path) -> tuple[int, int] | None:
+    """What tells a file from all others, whatever it is called; None where there is none."""
+    try:
+        status = path.stat()
+    except OSError:
+        return None
+    return status.st_dev, status.st_ino
 
 
 def _same(one: Path, other: Path) -> bool:

@@ -8,9 +8,9 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from pathlib import Path, PurePosixPath
 
+from rules.labels import fold
 from rules.model import Rules
 from rules.problems import Problem, UngapeError, nearest
-from transform.svg.labels import fold
 
 ENDING = ".gape.yaml"
 _PLACEHOLDER = re.compile(r"\{(size|piece)\}")
