@@ -188,3 +188,64 @@ def test_the_new_outline_has_no_gap(neck: str) -> None:
     assert _kept_apart(chain) < 1e-7
     assert abs(chain.end - chain.start) < 1e-7
     assert isinstance(removal().pivot, ApexPivot)
+
+
+def test_the_angle_is_shared_between_two_mouths() -> None:
+    piece = front_with_dart(capped=True)
+    waist = NewDart("waist dart", "hem", "side seam", Fixed(120), 0.4)
+    result = altered(piece, removal(opens=(KnownDart("bust dart", 0.6), waist)))
+    (facts,) = result.removals
+    assert broken(piece, removal(opens=(KnownDart("bust dart", 0.6), waist))) == []
+    opened = {one.dart: one for one in facts.opened}
+    leg = opened["waist dart"].leg_lengths[0]
+    hinge_leg = abs(APEX - piece.stitching.chain.point(piece.stitching.edge("hem").place(120)))
+    assert opened["waist dart"].intake_after == pytest.approx(
+        2 * hinge_leg * math.sin(0.4 * facts.angle / 2), abs=1e-6
+    )
+    assert leg < hinge_leg
+
+
+@pytest.mark.parametrize("drawn_in", [False, True])
+def test_a_dart_that_stands_off_the_apex_is_drawn_back_by_as_much_again(drawn_in: bool) -> None:
+    piece = front_with_dart(drawn_in=drawn_in)
+    asked = removal(opens=(KnownDart("bust dart"),))
+    assert broken(piece, asked) == []
+    after = result_piece(altered(piece, asked)).dart("bust dart")
+    assert abs(after.point - APEX) == pytest.approx(abs(piece.darts[0].point - APEX), abs=1e-6)
+    assert after.drawn_in is drawn_in
+
+
+def test_a_full_front_is_altered_on_both_sides() -> None:
+    half = front()
+    rows = [s for s in half.stitching.stretches if s.edge != "centre front"]
+    mirror = Motion.reflection(0j, 1j)
+    both = ("neckline", "hem")
+    right = [replace(s, edge=s.edge if s.edge in both else f"right {s.edge}") for s in rows]
+    left = [
+        replace(
+            s, chain=s.chain.moved(mirror).reversed(), edge=s.edge if s.edge in both else f"left {s.edge}"
+        )
+        for s in reversed(rows)
+    ]
+    piece = replace(
+        half,
+        stitching=replace(half.stitching, stretches=(*right, *left)),
+        apexes={"right": APEX, "left": mirror(APEX)},
+        fold=None,
+        grain=(300j, 500j),
+    )
+    removals = [
+        removal(
+            name=side,
+            start=f"{side} shoulder",
+            pivot=ApexPivot(side),
+            opens=(NewDart(f"{side} dart", f"{side} side seam", f"{side} armhole", Fixed(60)),),
+        )
+        for side in ("right", "left")
+    ]
+    assert broken(piece, *removals) == []
+    one, other = altered(piece, *removals).removals
+    assert one.angle == pytest.approx(other.angle, abs=1e-9)
+    after = result_piece(altered(piece, *removals))
+    points = {dart.name: dart.point for dart in after.darts}
+    assert points["left dart"] == pytest.approx(mirror(points["right dart"]), abs=1e-4)

@@ -32,6 +32,8 @@ OUTSIDE_MM = 0.5
 FLATTENED_MM = 0.05
 """What flattening the closed piece may add to a distance from it, mm."""
 LEGS_MM = 0.02
+CARRIED_MM = 0.1
+"""A stitching line that is carried in from a cut line is known to this, mm."""
 FOLD_MM = 0.05
 _STEP = 0.5
 
@@ -44,7 +46,7 @@ def polygon(chain: Chain) -> shapely.Polygon:
 def rigid(working: Working, after: Piece) -> Iterator[str]:
     """Every kept part of the stitching line lies where its one rotation puts it, to 1e-6 mm."""
     old, new = working.cut.outline, after.stitching.chain
-    allowed = RIGID_MM if after.stitching_drawn else 0.05
+    allowed = RIGID_MM if after.stitching_drawn else CARRIED_MM
     for run in _kept(working.stretches):
         kept = run.kept
         if kept is None:
@@ -267,9 +269,10 @@ def darts(working: Working, after: Piece) -> Iterator[str]:
         except KeyError:
             yield f"{mouth.dart} is not in the file that was written"
             continue
-        yield from _off_middle(working, mouth, dart)
+        if after.stitching_drawn:
+            yield from _off_middle(working, mouth, dart)
         lengths = [abs(leg - dart.point) for leg in dart.legs]
-        if abs(lengths[0] - lengths[1]) > LEGS_MM:
+        if abs(lengths[0] - lengths[1]) > (LEGS_MM if after.stitching_drawn else CARRIED_MM):
             yield f"the legs of {mouth.dart} are {lengths[0]:.3f} and {lengths[1]:.3f} mm long"
         if dart.capped and not dart.drawn_in:
             yield from _cap(mouth, after)

@@ -8,7 +8,7 @@ cut line    ____________          Smooth parts are drawn beside the cut line and
 from __future__ import annotations
 
 import cmath
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from itertools import pairwise
 
@@ -88,7 +88,9 @@ def carried_in(
     if not any(by_stretch):
         same = tuple(replace(s, source=None, flipped=False) for s in outline.stretches)
         return CarriedIn(Outline(same, outline.corners), tuple(darts))
-    parts = _joined([_carried(part, outline) for part in _parts(outline, by_stretch, fold_line)], outline)
+    outline, darts = _bridged(outline, darts)
+    smooth = [_carried(part, outline) for part in _parts(outline, by_stretch, fold_line)]
+    parts = _joined(_opened(smooth, outline, {dart.name: dart for dart in darts}), outline)
     begins: dict[int, float] = {}
     corners: list[tuple[float, float]] = []
     place = 0.0
@@ -98,12 +100,6 @@ def carried_in(
         place += part.chain.length
     chain = chain_of((part.chain for part in parts), closed=True)
     carried_darts = tuple(_dart(dart, outline, chain, begins, corners) for dart in darts)
-    for dart in carried_darts:
-        if not dart.drawn_in:
-            for index, stretch in enumerate(outline.stretches):
-                if stretch.dart == dart.name:
-                    begins[index] = dart.mouth[0]
-                    begins[(index + 1) % len(outline.stretches)] = dart.mouth[1]
     stretches = _stretches(outline, chain, begins)
     shift = begins[0]
     whole = chain.length
@@ -116,6 +112,29 @@ def carried_in(
         replace(d, mouth=((d.mouth[0] - shift) % whole, (d.mouth[1] - shift) % whole)) for d in carried_darts
     )
     return CarriedIn(Outline(tuple(stretches), named), moved)
+
+
+def _bridged(outline: Outline, darts: Sequence[Dart]) -> tuple[Outline, tuple[Dart, ...]]:
+    """The outline with every mouth straight: a cap is far too tight to be carried in, and never measured."""
+    rows = tuple(
+        replace(s, chain=Chain((Line(s.chain.start, s.chain.end),)))
+        if s.dart is not None and not s.drawn_in and s.chain.segments
+        else s
+        for s in outline.stretches
+    )
+    bridged = Outline(rows)
+
+    def moved(place: float) -> float:
+        index = max(k for k, begin in enumerate(outline.begins) if begin <= place + _SAME)
+        length = rows[index].chain.length
+        return bridged.begins[index] + min(place - outline.begins[index], length)
+
+    corners = {name: moved(place) for name, place in outline.corners.items()}
+    straight = tuple(
+        replace(d, mouth=(moved(d.mouth[0]), moved(d.mouth[1])), capped=d.capped and d.drawn_in)
+        for d in darts
+    )
+    return replace(bridged, corners=corners), straight
 
 
 def _parts(outline: Outline, by_stretch: Sequence[float], fold_line: Chain | None) -> list[_Part]:
@@ -154,7 +173,39 @@ def _turn(before: Chain, after: Chain) -> float:
     return cmath.phase(direction(after.segments[0], 0.0) / direction(before.segments[-1], 1.0))
 
 
+def _is_mouth(part: _Part, outline: Outline) -> bool:
+    stretch = outline.stretches[part.stretch]
+    return stretch.dart is not None and not stretch.drawn_in
+
+
+def _opened(parts: list[_Part], outline: Outline, darts: Mapping[str, Dart]) -> list[_Part]:
+    """The parts with every mouth straight between its leg ends, where the legs cross the lines beside it.
+
+    The lines beside it are lengthened straight as far as the legs.
+    """
+    for index, part in enumerate(parts):
+        dart = darts.get(outline.stretches[part.stretch].dart or "")
+        if not _is_mouth(part, outline) or dart is None:
+            continue
+        before, after = parts[index - 1], parts[(index + 1) % len(parts)]
+        reach = _FARTHEST * part.apart + part.chain.length
+        last, first = before.chain.segments[-1], after.chain.segments[0]
+        ahead = Line(last.end, last.end + direction(last, 1.0) * reach)
+        behind = Line(first.start - direction(first, 0.0) * reach, first.start)
+        arriving = before.chain.joined(Chain((ahead,)))
+        leaving = Chain((behind,)).joined(after.chain)
+        low = _where_leg_crosses(dart.point, dart.legs[0], arriving)
+        high = _where_leg_crosses(dart.point, dart.legs[1], leaving)
+        arriving, leaving = arriving.cut(0.0, low), leaving.cut(high, leaving.length)
+        parts[index - 1] = replace(before, chain=arriving)
+        parts[index] = replace(part, chain=Chain((Line(arriving.end, leaving.start),)))
+        parts[(index + 1) % len(parts)] = replace(after, chain=leaving)
+    return parts
+
+
 def _carried(part: _Part, outline: Outline) -> _Part:
+    if _is_mouth(part, outline):
+        return part
     try:
         return replace(part, chain=offset_chain(part.chain, -part.apart, _FIT))
     except ValueError as error:
@@ -170,6 +221,9 @@ def _joined(parts: list[_Part], outline: Outline) -> list[_Part]:
     """The parts made to meet, round the outline; steps between different allowances are drawn square."""
     for index in range(len(parts)):
         before, after = parts[index - 1], parts[index]
+        if _is_mouth(before, outline) or _is_mouth(after, outline):
+            # They meet already, at the leg ends.
+            continue
         reach = _FARTHEST * max(before.apart, after.apart) + 1.0
         joined = None
         if abs(after.turn) > CORNER or abs(before.apart - after.apart) < _SAME:
@@ -203,10 +257,13 @@ def _dart(
     begins: dict[int, float],
     corners: Sequence[tuple[float, float]],
 ) -> Dart:
+    index = next((k for k, s in enumerate(outline.stretches) if s.dart == dart.name), None)
     if dart.drawn_in:
         mouth = tuple(_carried_place(place, outline, chain, corners) for place in dart.mouth)
-    else:
+    elif index is None:
         mouth = tuple(_where_leg_crosses(dart.point, leg, chain) for leg in dart.legs)
+    else:
+        mouth = begins[index], begins[(index + 1) % len(outline.stretches)]
     first, last = mouth
     return replace(dart, mouth=(first, last), legs=(chain.point(first), chain.point(last)))
 

@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 import re
-import unicodedata
 from enum import StrEnum
 from typing import TYPE_CHECKING
 
+from rules.labels import fold as fold
 from transform.svg.namespaces import INKSCAPE
 
 if TYPE_CHECKING:
@@ -45,16 +45,6 @@ _AUTOMATIC = re.compile(
     r"|_[0-9]+_?",
     re.IGNORECASE,
 )
-
-
-def fold(text: str) -> str:
-    """The form in which labels compare: case-folded NFC, runs of spaces, ``_`` and ``-`` one space.
-
-    >>> fold("Stitching_Line") == fold(" stitching - line")
-    True
-    """
-    folded = unicodedata.normalize("NFC", unicodedata.normalize("NFC", text).casefold())
-    return _RUNS.sub(" ", folded).strip()
 
 
 def is_automatic(name: str) -> bool:
