@@ -13,12 +13,16 @@ from transform.pattern.outline import Outline, Stretch
 
 @dataclass(frozen=True, slots=True)
 class OpenMouth:
-    """A mouth that closings have opened: where it lay on the old outline."""
+    """A mouth that closings have opened: where it lay on the old outline.
+
+    ``filled`` where no dart comes of it.
+    """
 
     dart: str
     first: float
     last: float
     is_new: bool
+    filled: bool
 
 
 def open_mouths(cut: Cut) -> tuple[OpenMouth, ...]:
@@ -27,7 +31,8 @@ def open_mouths(cut: Cut) -> tuple[OpenMouth, ...]:
     for turn in cut.turns:
         for mouth in turn.closing.mouths:
             if mouth.dart is not None:
-                found.setdefault(mouth.dart, OpenMouth(mouth.dart, mouth.first, mouth.last, mouth.is_new))
+                opened = OpenMouth(mouth.dart, mouth.first, mouth.last, mouth.is_new, mouth.filled)
+                found.setdefault(mouth.dart, opened)
     return tuple(sorted(found.values(), key=lambda mouth: mouth.first))
 
 

@@ -132,14 +132,25 @@ def _groups(chains: Sequence[Chain]) -> list[tuple[int, int]]:
     return groups
 
 
-def round_hinges(section: Section, whole: float) -> Section:
+@dataclass(frozen=True, slots=True)
+class RoundedHinge:
+    """The line over a kink at a pivot; ``place`` is the pivot's place on the old outline."""
+
+    place: float
+    chain: Chain
+
+
+def round_hinges(section: Section, whole: float) -> tuple[Section, list[RoundedHinge]]:
     """The section with every kink at a pivot rounded off, as little as is needed to be smooth."""
+    done: list[RoundedHinge] = []
     for k in reversed(range(len(section.runs) - 1)):
         if section.joint(k, whole) is not Joint.HINGE:
             continue
         place = section.ends[k]
+        old_place = section.gap(k)[0]
         blend = rounded(section.chain.cut(0.0, place), section.chain.cut(place, section.chain.length))
         if blend is not None:
             reach, cubic = blend
             section = section.redrawn(place - reach, place + reach, Chain((cubic,)))
-    return section
+            done.append(RoundedHinge(old_place, Chain((cubic,))))
+    return section, done

@@ -11,13 +11,13 @@ import math
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
+from rules.labels import fold
 from rules.lengths import Amount, KeptAngle, Share
 from rules.model import ApexPivot, DartPivot, EdgePivot, KnownDart, NewDart, Removal
 from transform.alter.problems import Asked
 from transform.geometry.nearest import line_meets, nearest
 from transform.pattern.model import Dart, Piece
 from transform.pattern.outline import Edge
-from transform.svg.labels import fold
 
 TOUCH = 0.5
 """A wedge this near (mm) to the fold line or a centre seam touches it."""
@@ -28,7 +28,9 @@ CENTRE_EDGES = frozenset(fold(f"{c} {side}") for c in ("centre", "center") for s
 class Mouth:
     """Where the outline opens: between two places (equal for a new dart and for a pivot on an edge).
 
-    ``dart`` is None where nothing opens; ``share`` is the part of the closing angle that it takes.
+    ``dart`` is None where nothing opens; ``share`` is the part of the closing angle that it takes. A mouth
+    without a dart that has a width is where a wedge comes out again at the far side of a piece that is cut
+    right across. A ``filled`` mouth opens and is closed again with new piece between: no dart is made.
     """
 
     first: float
@@ -36,6 +38,12 @@ class Mouth:
     dart: str | None
     share: float
     is_new: bool
+    filled: bool = False
+
+    @property
+    def is_gone(self) -> bool:
+        """Whether the wedge takes the outline from the first place to the last."""
+        return self.dart is None and self.first != self.last
 
 
 @dataclass(frozen=True, slots=True)
@@ -43,7 +51,10 @@ class Closing:
     """One wedge to close; ``index`` is its removal's place in the rules, from 0.
 
     ``low`` and ``high`` are its outline places in the outline's order; ``first_leg`` and ``second_leg`` are
-    B and A, the legs as the person measures them; ``asked_mm`` is the width asked for.
+    B and A, the legs as the person measures them; ``asked_mm`` is the width asked for. What a linked piece
+    takes over from another is ``followed``, with the index of the part that is ``held``. Where such a wedge
+    lies beside the linked piece, which then only turns about a place of its outline, low and high are that
+    place and ``turn`` is the angle (rad, signed) by which the part after it turns.
     """
 
     index: int
@@ -62,15 +73,25 @@ class Closing:
     followed: bool
     removal: Removal
     asked: Asked
+    held: int | None = None
+    turn: float | None = None
+
+    @property
+    def is_across(self) -> bool:
+        """Whether the piece is cut right across, from edge to edge."""
+        return any(mouth.is_gone for mouth in self.mouths)
 
     @property
     def measured_along(self) -> bool:
         """Whether the width asked for is an arc of the edge, not a width across or an angle kept."""
-        return not self.removal.across and not isinstance(self.removal.amount, KeptAngle)
+        along = not self.removal.across and not isinstance(self.removal.amount, KeptAngle)
+        return along and not self.followed
 
     @property
     def angle(self) -> float:
         """The wedge's angle on the pattern as it came, rad."""
+        if self.turn is not None:
+            return abs(self.turn)
         return abs(cmath.phase((self.second_leg - self.pivot) / (self.first_leg - self.pivot)))
 
 

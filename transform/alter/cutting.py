@@ -112,7 +112,7 @@ def cut(
         middle = (closing.low + ((closing.high - closing.low) % whole) / 2) % whole
         motion = motions[_index(firsts, middle)]
         low, high = motion(outline.point(closing.low)), motion(outline.point(closing.high))
-        angle = wedge_angle(pivot, low, high)
+        angle = wedge_angle(pivot, low, high) if closing.turn is None else closing.turn
         parts = _parts(division, angle, pivot, stays)
         for k, (first, last) in enumerate(zip(firsts, lasts, strict=True)):
             centre = (first + last) / 2

@@ -2,19 +2,20 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
+from typing import TypeVar
 
+from rules.labels import fold
 from rules.lengths import KeptAngle
 from rules.model import Finish, NewDart, Removal, Rules
 from rules.problems import Problem, UngapeError
 from transform.alter.closing import Closing, Grade, resolve
-from transform.alter.facts import Notice, RemovalFacts, SizeResult
+from transform.alter.facts import Notice, SizeResult
+from transform.alter.linking import Received, in_order, links_of, piece_named, received, refuse_outside_sizes
 from transform.alter.piece import PieceResult, alter_piece
-from transform.alter.problems import AlterError, Asked, unknown_piece
-from transform.alter.working import Working
-from transform.pattern.altered import AlteredPiece
+from transform.alter.problems import AlterError, Asked
+from transform.alter.strips import cut_strips
 from transform.pattern.model import Piece
-from transform.svg.labels import fold
 
 
 def alter_size(
@@ -33,25 +34,51 @@ def alter_size(
         AlterError: with every removal that does not fit the pieces.
     """
     grade = Grade(size, sizes, angles)
-    altered: list[AlteredPiece] = []
-    facts: list[RemovalFacts] = []
-    notices: list[Notice] = []
-    workings: list[Working] = []
     problems: list[Problem] = []
-    for piece, removals in _by_piece(rules, size, pieces, problems):
-        try:
-            result = _alter(rules, piece, removals, grade)
-        except UngapeError as error:
-            problems.extend(error.problems)
+    own = {piece.name: (piece, removals) for piece, removals in _by_piece(rules, size, pieces, problems)}
+    links = _noting(problems, lambda: links_of(rules, size, pieces)) or []
+    order = _noting(problems, lambda: in_order([piece for piece, _ in own.values()], links)) or []
+    results: dict[str, PieceResult] = {}
+    notices: list[Notice] = []
+    failed: set[str] = set()
+    for piece in order:
+        mine = [link for link in links if link.piece.name == piece.name]
+        if any(link.followed.name in failed for link in mine):
+            failed.add(piece.name)
             continue
-        altered.append(result.altered)
-        facts.extend(result.removals)
-        notices.extend(result.notices)
-        workings.append(result.working)
+        removals = own[piece.name][1] if piece.name in own else []
+        try:
+            got = received(mine, results, grade)
+            notices.extend(got.notices)
+            if removals or got.closings:
+                results[piece.name] = _alter(rules, piece, removals, got, grade)
+        except UngapeError as error:
+            failed.add(piece.name)
+            problems.extend(error.problems)
     if problems:
         raise AlterError(tuple(problems))
-    facts.sort(key=lambda fact: fact.index)
-    return SizeResult(tuple(altered), tuple(facts), (), tuple(notices), tuple(workings))
+    done = list(results.values())
+    strips = cut_strips(rules, size, pieces, [result.altered for result in done])
+    facts = sorted((fact for result in done for fact in result.removals), key=lambda fact: fact.index)
+    return SizeResult(
+        (*(result.altered for result in done), *strips.altered),
+        tuple(facts),
+        strips.facts,
+        (*(notice for result in done for notice in result.notices), *notices, *strips.notices),
+        tuple(result.working for result in done),
+    )
+
+
+T = TypeVar("T")
+
+
+def _noting(problems: list[Problem], work: Callable[[], T]) -> T | None:
+    """What ``work`` gives; None where it is refused, with the problems noted."""
+    try:
+        return work()
+    except UngapeError as error:
+        problems.extend(error.problems)
+        return None
 
 
 def kept_angles(rules: Rules, size: str, pieces: Sequence[Piece], sizes: Sequence[str]) -> dict[str, float]:
@@ -63,7 +90,7 @@ def kept_angles(rules: Rules, size: str, pieces: Sequence[Piece], sizes: Sequenc
     found: dict[str, float] = {}
     for index, removal in enumerate(rules.removals):
         amount = removal.amount
-        if not isinstance(amount, KeptAngle) or amount.at_size != size:
+        if not isinstance(amount, KeptAngle) or fold(amount.at_size) != fold(size):
             continue
         piece = _piece_named(rules, removal, size, pieces)
         opened = _opened_before(rules, piece, index, Grade(size, sizes, found))
@@ -95,16 +122,9 @@ def _by_piece(
 
 
 def _piece_named(rules: Rules, removal: Removal, size: str, pieces: Sequence[Piece]) -> Piece:
-    for piece in pieces:
-        if fold(piece.name) == fold(removal.piece):
-            if piece.size is None:
-                raise _asked(rules, removal, piece).refusal(
-                    "piece outside the sizes",
-                    "the piece stands outside all sizes, so it serves every size and is never altered; "
-                    "put it into a layer of each size",
-                )
-            return piece
-    raise unknown_piece(rules.file, removal, size, [piece.name for piece in pieces])
+    piece = piece_named(rules, removal.name, removal.piece, removal.where, size, pieces)
+    refuse_outside_sizes(_asked(rules, removal, piece))
+    return piece
 
 
 def _opened_before(rules: Rules, piece: Piece, index: int, grade: Grade) -> dict[str, Closing]:
@@ -113,31 +133,39 @@ def _opened_before(rules: Rules, piece: Piece, index: int, grade: Grade) -> dict
     for k, removal in enumerate(rules.removals[:index]):
         if fold(removal.piece) == fold(piece.name) and any(isinstance(o, NewDart) for o in removal.opens):
             closing = resolve(k, removal, _asked(rules, removal, piece), grade, opened)
-            _note_opened(removal, closing, opened)
+            _note_opened(closing, opened)
     return opened
 
 
-def _note_opened(removal: Removal, closing: Closing, opened: dict[str, Closing]) -> None:
-    for opening in removal.opens:
-        if isinstance(opening, NewDart):
-            opened[fold(opening.name)] = closing
+def _note_opened(closing: Closing, opened: dict[str, Closing]) -> None:
+    """Note the darts that a closing opens new; those of a mouth that another opened before stay with that."""
+    for mouth in closing.mouths:
+        if mouth.dart is not None and mouth.is_new and not mouth.filled:
+            opened.setdefault(fold(mouth.dart), closing)
 
 
-def _alter(rules: Rules, piece: Piece, removals: Sequence[tuple[int, Removal]], grade: Grade) -> PieceResult:
+def _alter(
+    rules: Rules, piece: Piece, removals: Sequence[tuple[int, Removal]], got: Received, grade: Grade
+) -> PieceResult:
+    """The piece after its own removals and those that it received, in the order of the rules."""
     opened: dict[str, Closing] = {}
     closings: list[Closing] = []
     problems: list[Problem] = []
     for index, removal in removals:
+        for closing in got.closings:
+            if closing.index < index:
+                _note_opened(closing, opened)
         try:
             closing = resolve(index, removal, _asked(rules, removal, piece), grade, opened)
         except UngapeError as error:
             problems.extend(error.problems)
             continue
-        _note_opened(removal, closing, opened)
+        _note_opened(closing, opened)
         closings.append(closing)
     if problems:
         raise AlterError(tuple(problems))
-    return alter_piece(piece, closings, grade, _finishes(closings))
+    every = sorted((*closings, *got.closings), key=lambda closing: closing.index)
+    return alter_piece(piece, every, grade, _finishes(every), got.lines, got.misfit)
 
 
 def _finishes(closings: Sequence[Closing]) -> dict[str, Finish | None]:
@@ -150,7 +178,7 @@ def _finishes(closings: Sequence[Closing]) -> dict[str, Finish | None]:
     for closing in closings:
         finish = closing.removal.finish
         for mouth in closing.mouths:
-            if mouth.dart is None:
+            if mouth.dart is None or mouth.filled:
                 continue
             before = found.setdefault(mouth.dart, finish)
             if before is None:

@@ -12,9 +12,13 @@ from transform.pattern.model import Piece
 def held_part(piece: Piece, closing: Closing, division: Division) -> int:
     """The part with the edge that `hold` names, else the fold line, else the whole grain, else the larger.
 
+    On a linked piece, the part that belongs to the one held on the piece that it follows.
+
     Raises:
         AlterError: where the edge that is to be held lies on both parts.
     """
+    if closing.held is not None:
+        return closing.held
     hold = closing.removal.hold
     if hold is not None:
         edge = edge_of(closing.asked, hold)

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
-from rules.model import Finish, TakenOut
+from rules.model import Finish, LineKind, TakenOut
 from transform.alter.allowance import redraw_cut
 from transform.alter.assembling import OpenMouth, assemble, open_mouths
 from transform.alter.carrying import carry_items
@@ -25,9 +25,10 @@ from transform.alter.mouths import (
 from transform.alter.new_outline import new_outline
 from transform.alter.regions import Division
 from transform.alter.runs import NewStretch, SewnMouth
-from transform.alter.sections import Section, begun_at_an_edge, sections, with_sections
+from transform.alter.sections import Section, begun_at_an_edge, bridged, sections, with_sections
+from transform.alter.shared_lines import DrawnLine, Laying, drawn_lines, lay_lines
 from transform.alter.sight import check_sight
-from transform.alter.taken_out import take_out
+from transform.alter.taken_out import fill_across, take_out
 from transform.alter.telling import intake_before, removal_facts
 from transform.alter.trueing import seams_trued
 from transform.alter.working import Working
@@ -40,12 +41,16 @@ from transform.pattern.outline import Outline
 
 @dataclass(frozen=True)
 class PieceResult:
-    """An altered piece, the facts of its removals, what a person should look at, and how it was done."""
+    """An altered piece, the facts of its removals, what a person should look at, and how it was done.
+
+    ``lines`` are those drawn anew on its edges, for the pieces that are linked to it.
+    """
 
     altered: AlteredPiece
     removals: tuple[RemovalFacts, ...]
     notices: tuple[Notice, ...]
     working: Working
+    lines: tuple[DrawnLine, ...] = ()
 
 
 @dataclass(frozen=True)
@@ -58,11 +63,18 @@ class _Finished:
 
 
 def alter_piece(
-    piece: Piece, closings: Sequence[Closing], grade: Grade, finishes: Mapping[str, Finish | None]
+    piece: Piece,
+    closings: Sequence[Closing],
+    grade: Grade,
+    finishes: Mapping[str, Finish | None],
+    shared: Sequence[DrawnLine] = (),
+    tolerance: float = 0.0,
 ) -> PieceResult:
     """Make the closings on the piece, in order, and finish it.
 
     ``finishes`` gives for each dart that opens how its mouth is finished (None: as is usual for it).
+    ``shared`` are lines of a piece that this one is linked to, carried over to it; their edges agree
+    to ``tolerance`` mm.
 
     Raises:
         AlterError: where a closing or a finish does not fit the piece.
@@ -74,7 +86,7 @@ def alter_piece(
     made = cut(outline.chain, closings, divisions, held)
     mouths = open_mouths(made)
     bare = begun_at_an_edge(assemble(outline, made, mouths))
-    stretches, closed = _draw_edges(piece, closings, bare)
+    stretches, closed, lines = _draw_edges(piece, made, bare, shared, tolerance)
     finished = _finish_mouths(piece, made, mouths, stretches, grade, finishes)
     stitching = new_outline(outline, finished.stretches, made.motion_of)
     new_cut = None
@@ -90,31 +102,49 @@ def alter_piece(
     )
     facts = removal_facts(piece, made, stitching, closed, finished.opened)
     working = Working(piece, made, bare, finished.stretches, tuple(finished.darts.values()), tuple(closed))
-    return PieceResult(altered, facts, (*notices, *carried), working)
+    return PieceResult(altered, facts, (*notices, *carried), working, tuple(lines))
 
 
 def _draw_edges(
-    piece: Piece, closings: Sequence[Closing], stretches: tuple[NewStretch, ...]
-) -> tuple[tuple[NewStretch, ...], list[ClosedEdge]]:
+    piece: Piece, made: Cut, stretches: tuple[NewStretch, ...], shared: Sequence[DrawnLine], tolerance: float
+) -> tuple[tuple[NewStretch, ...], list[ClosedEdge], list[DrawnLine]]:
     """Every closed edge drawn anew, every kink at a pivot rounded off."""
     outline = piece.stitching
     whole = outline.chain.length
+    closings = [turn.closing for turn in made.turns]
     asked_lines = {c.edge: c.removal.line for c in closings if c.removal.line is not None}
-    parts, closed = sections(stretches), []
+    parts = sections(stretches)
+    closed: list[ClosedEdge] = []
+    drawn: list[DrawnLine] = []
     bare = list(parts)
     for index, section in enumerate(parts):
-        straight = False
-        if section.edge is not None:
-            old = outline.edge(section.edge)
-            chains = [outline.stretches[k].chain for k in old.indices]
-            line = asked_lines.get(section.edge)
-            straight = line == "straight" or (line is None and is_straight(chain_of(chains)))
         start = _edge_end(outline, section, bare[index - 1], at_start=True)
         end = _edge_end(outline, section, bare[(index + 1) % len(bare)], at_start=False)
+        mine = [line for line in shared if line.edge == section.edge]
+        laid: list[ClosedEdge] = []
+        if section.edge is not None and mine:
+            laying = Laying(made, outline.edge(section.edge), start, end)
+            section, laid = lay_lines(section, mine, laying, tolerance)
+        straight = _is_straight(outline, section, asked_lines)
         section, lines = draw_closures(section, straight, whole, start, end)
-        closed.extend(lines)
-        parts[index] = round_hinges(section, whole)
-    return with_sections(stretches, parts), closed
+        section, hinges = round_hinges(section, whole)
+        closed.extend((*laid, *lines))
+        drawn.extend(drawn_lines(bare[index], outline, (*laid, *lines), hinges))
+        parts[index] = section
+    return with_sections(stretches, bridged(parts, stretches)), closed, drawn
+
+
+def _is_straight(outline: Outline, section: Section, asked: Mapping[str, LineKind]) -> bool:
+    """Whether a section is to be drawn as its chord: as asked, or where the old edge lay along its own."""
+    if section.edge is None:
+        first, last = section.runs[0].kept, section.runs[-1].kept
+        return (
+            first is not None and last is not None and is_straight(outline.chain.cut(first.first, last.last))
+        )
+    if section.edge in asked:
+        return asked[section.edge] == "straight"
+    edge = outline.edge(section.edge)
+    return is_straight(chain_of(outline.stretches[k].chain for k in edge.indices))
 
 
 def _edge_end(outline: Outline, section: Section, neighbour: Section, *, at_start: bool) -> EdgeEnd | None:
@@ -158,6 +188,9 @@ def _finish_mouths(
         asked = openers[0].asked
         state = opened_mouth(mouth.dart, made, openers, stretches)
         finish = finishes.get(mouth.dart)
+        if mouth.filled:
+            stretches = fill_across(stretches, mouth.dart)
+            continue
         if isinstance(finish, TakenOut):
             stretches = take_out(stretches, mouth.dart, finish, corner_point, asked)
             opened[mouth.dart] = _opened_facts(piece, mouth, state.hinge, state.legs)

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import dataclass
 
-from rules.model import Removal
+from rules.model import Position
 from rules.problems import Problem, UngapeError, nearest
 from transform.pattern.model import Piece
 
@@ -49,13 +49,14 @@ class Asked:
         )
 
 
-def unknown_piece(rules: str, removal: Removal, size: str, known: list[str]) -> AlterError:
-    """The error for a piece that the pattern does not have in this size."""
-    near = nearest(removal.piece, known)
+def unknown_piece(
+    rules: str, name: str, wanted: str, where: Position, size: str, known: list[str]
+) -> AlterError:
+    """The error for a piece that the pattern does not have in this size; ``name`` says who asks for it."""
+    near = nearest(wanted, known)
     hint = f"; did you mean {near}?" if near else ""
     text = (
-        f"{removal.name}: there is no piece {removal.piece!r} in size {size}; there is: "
-        f"{', '.join(known) or 'none'}{hint}"
+        f"{name}: there is no piece {wanted!r} in size {size}; there is: {', '.join(known) or 'none'}{hint}"
     )
     return AlterError(
         (
@@ -63,8 +64,8 @@ def unknown_piece(rules: str, removal: Removal, size: str, known: list[str]) -> 
                 kind="unknown piece",
                 text=text,
                 file=rules,
-                line=removal.where.line,
-                column=removal.where.column,
+                line=where.line,
+                column=where.column,
                 exit=3,
             ),
         )

@@ -22,6 +22,10 @@ def within(place: float, first: float, last: float, whole: float) -> bool:
     return (place - first) % whole <= (last - first) % whole
 
 
+def _polygon(points: Sequence[complex]) -> shapely.Polygon:
+    return shapely.Polygon([(p.real, p.imag) for p in points]).buffer(0)
+
+
 class Division:
     """How one closing divides the piece as it came: its wedge, its mouths, and the parts between them.
 
@@ -47,12 +51,19 @@ class Division:
 
     @cached_property
     def wedge(self) -> shapely.Polygon:
-        """The wedge, flattened."""
-        return self._sector(self.closing.low, self.closing.high)
+        """The wedge, flattened: as far as the pivot, or to where it comes out at the far side."""
+        low, high = self.closing.low, self.closing.high
+        if low == high:
+            return shapely.Polygon()
+        for mouth in self.mouths:
+            if mouth.is_gone:
+                near, far = (self.outline.cut(*ends) for ends in ((low, high), (mouth.first, mouth.last)))
+                return _polygon([*near.samples(_STEP), *far.samples(_STEP)])
+        return self._sector(low, high)
 
     def _sector(self, first: float, last: float) -> shapely.Polygon:
-        points = [*self.outline.cut(first, last).samples(_STEP), self.closing.pivot]
-        return shapely.Polygon([(p.real, p.imag) for p in points]).buffer(0)
+        points = self.outline.cut(first, last).samples(_STEP)
+        return _polygon(points if self.closing.is_across else [*points, self.closing.pivot])
 
     def part_of(self, point: complex) -> int | None:
         """Index of the part on which ``point`` (as the pattern came) lies; None in the wedge.
@@ -73,7 +84,7 @@ class Division:
         return self.part_at(place)
 
     def _in_intake(self, mouth: Mouth, point: complex) -> bool:
-        if mouth.first == mouth.last:
+        if mouth.first == mouth.last or mouth.is_gone:
             return False
         return bool(shapely.contains_xy(self._sector(mouth.first, mouth.last), point.real, point.imag))
 
@@ -90,7 +101,7 @@ class Division:
             if within(place, first, last, whole):
                 return index
         for index, mouth in enumerate(self.mouths):
-            if within(place, mouth.first, mouth.last, whole):
+            if not mouth.is_gone and within(place, mouth.first, mouth.last, whole):
                 reach = (mouth.last - mouth.first) % whole
                 return index if (place - mouth.first) % whole <= reach / 2 else index + 1
         return None

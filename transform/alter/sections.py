@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 import bisect
-from collections.abc import Sequence
+import cmath
+import math
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from enum import Enum
 from functools import cached_property
@@ -12,6 +14,10 @@ from itertools import pairwise
 from transform.alter.runs import Kept, NewStretch, Run
 from transform.geometry.chain import SNAP, Chain, chain_of
 from transform.geometry.nearest import nearest
+from transform.geometry.segments import Line
+
+_CORNER = math.radians(10.0)
+_MEET = 1e-5
 
 
 class Joint(Enum):
@@ -70,7 +76,7 @@ class Section:
 
         Where the line covers the joint of two shapes of the edge it is divided beside that joint.
         """
-        covered = self._between(first, last) or self._at(first)
+        covered = self.between(first, last) or self._at(first)
         drawn: list[tuple[Run, int]] = []
         for (_, owner), (run, following) in pairwise(covered):
             if owner != following:
@@ -78,11 +84,11 @@ class Section:
                 drawn.append((Run(line.cut(0.0, place)), owner))
                 line = line.cut(place, line.length)
         drawn.append((Run(line), covered[-1][1]))
-        rows = [*self._between(0.0, first), *drawn, *self._between(last, self.chain.length)]
+        rows = [*self.between(0.0, first), *drawn, *self.between(last, self.chain.length)]
         rows = [row for row in rows if row[0].chain.segments]
         return Section(self.edge, tuple(row[0] for row in rows), tuple(row[1] for row in rows))
 
-    def _between(self, first: float, last: float) -> list[tuple[Run, int]]:
+    def between(self, first: float, last: float) -> list[tuple[Run, int]]:
         """The runs between two places, clipped to them, with their owners."""
         found, begin = [], 0.0
         for run, owner, end in zip(self.runs, self.owners, self.ends, strict=True):
@@ -110,22 +116,64 @@ def clipped(run: Run, first: float, last: float) -> Run:
 
 
 def sections(stretches: Sequence[NewStretch]) -> list[Section]:
-    """The outline's sections in order; mouths belong to none. An edge never runs over the list's end."""
+    """The outline's sections in order; mouths belong to none. An edge never runs over the list's end.
+
+    A part without an edge's name ends at its corners; a shape that lies wholly in a wedge has no runs left.
+    """
     found: list[Section] = []
+    after_mouth = True
     for index, stretch in enumerate(stretches):
         if stretch.dart is not None:
+            after_mouth = True
+            continue
+        if not stretch.runs:
             continue
         owners = tuple([index] * len(stretch.runs))
-        last = found[-1] if found else None
-        if (
-            last is not None
-            and stretch.edge is not None
-            and last.edge == stretch.edge
-            and last.owners[-1] == index - 1
-        ):
+        last = found[-1] if found and not after_mouth else None
+        after_mouth = False
+        if stretch.edge is None:
+            found.extend(_between_corners(Section(None, stretch.runs, owners)))
+        elif last is not None and last.edge == stretch.edge:
             found[-1] = Section(last.edge, last.runs + stretch.runs, last.owners + owners)
         else:
             found.append(Section(stretch.edge, stretch.runs, owners))
+    return found
+
+
+def _between_corners(section: Section) -> Iterator[Section]:
+    """The section divided at the corners within its runs."""
+    bounds, begin = [0.0], 0.0
+    for run in section.runs:
+        bounds.extend(begin + place for place in corners(run.chain))
+        begin += run.chain.length
+    for first, last in pairwise([*bounds, begin]):
+        rows = section.between(first, last)
+        yield Section(section.edge, tuple(run for run, _ in rows), tuple(owner for _, owner in rows))
+
+
+def corners(chain: Chain) -> list[float]:
+    """Places within an open chain at which it turns by more than 10°."""
+    return [
+        place
+        for place in chain.ends[:-1]
+        if abs(cmath.phase(chain.tangent(place) / chain.tangent(place, before=True))) > _CORNER
+    ]
+
+
+def bridged(parts: Sequence[Section], stretches: Sequence[NewStretch]) -> list[Section]:
+    """The sections of ``stretches``, with a straight line where one now ends beside the next one's start.
+
+    That is left where a wedge took a corner of the piece.
+    """
+    found = list(parts)
+    for index, section in enumerate(parts):
+        following = parts[(index + 1) % len(parts)]
+        first, last = section.owners[-1], following.owners[0]
+        between = [(first + 1 + k) % len(stretches) for k in range((last - first - 1) % len(stretches))]
+        start, end = section.chain.end, following.chain.start
+        if abs(end - start) > _MEET and not any(stretches[k].dart for k in between):
+            line = Run(Chain((Line(start, end),)))
+            found[index] = Section(section.edge, (*section.runs, line), (*section.owners, first))
     return found
 
 

@@ -30,27 +30,33 @@ def check_sight(piece: Piece, closings: Sequence[Closing]) -> list[Notice]:
         _check_wedge(piece, closing)
         for other in closings[:index]:
             _check_apart(piece, closing, other)
-        for end in _cut_ends(piece, closing):
-            _check_clear(piece, closing, end)
+        for start, end in _cuts(piece, closing):
+            _check_clear(piece, closing, start, end)
         notices.extend(_near_end(piece, closing))
     return notices
 
 
-def _cut_ends(piece: Piece, closing: Closing) -> Iterator[complex]:
-    """Where the straight cuts from the pivot end: both legs, and the mouths."""
-    yield closing.first_leg
-    yield closing.second_leg
+def _cuts(piece: Piece, closing: Closing) -> Iterator[tuple[complex, complex]]:
+    """The straight cuts: both legs from the pivot, and the mouths; or right across, from edge to edge."""
     chain = piece.stitching.chain
+    across = [mouth for mouth in closing.mouths if mouth.is_gone]
+    if across:
+        yield chain.point(across[0].last), chain.point(closing.low)
+        yield chain.point(across[0].first), chain.point(closing.high)
+        return
+    if closing.turn is None:
+        yield closing.pivot, closing.first_leg
+        yield closing.pivot, closing.second_leg
     for mouth in closing.mouths:
         if mouth.dart is None or (not mouth.is_new and closing.pivot_dart == mouth.dart):
             continue
-        yield chain.point(mouth.first)
+        yield closing.pivot, chain.point(mouth.first)
         if mouth.last != mouth.first:
-            yield chain.point(mouth.last)
+            yield closing.pivot, chain.point(mouth.last)
 
 
 def _check_pivot(piece: Piece, closing: Closing) -> None:
-    if closing.pivot_place is not None or closing.pivot_dart is not None:
+    if closing.pivot_place is not None or closing.pivot_dart is not None or closing.is_across:
         return
     polygon = shapely.Polygon([(p.real, p.imag) for p in piece.stitching.chain.samples(0.5)])
     if not shapely.intersects_xy(polygon, closing.pivot.real, closing.pivot.imag):
@@ -78,7 +84,7 @@ def _check_wedge(piece: Piece, closing: Closing) -> None:
             raise closing.asked.refusal(
                 "over its mouth", "the wedge and the place that opens touch each other"
             )
-    if closing.removal.pinched:
+    if closing.removal.pinched and not closing.followed:
         near = min(distance_to_fold(piece, place) for place in (closing.low, closing.high))
         if near < TOUCH:
             raise closing.asked.refusal(
@@ -98,21 +104,24 @@ def _check_apart(piece: Piece, closing: Closing, other: Closing) -> None:
         or within(middle, other.low, other.high, whole)
     ):
         raise closing.asked.refusal("wedges overlap", f"the wedge overlaps that of {other.name}")
-    for end in _cut_ends(piece, closing):
-        for far in _cut_ends(piece, other):
-            if _cross(closing.pivot, end, other.pivot, far):
+    for start, end in _cuts(piece, closing):
+        for first, last in _cuts(piece, other):
+            if _cross(start, end, first, last):
                 raise closing.asked.refusal("crosses a wedge", f"a cut crosses a cut of {other.name}")
 
 
-def _check_clear(piece: Piece, closing: Closing, end: complex) -> None:
-    outline, pivot = piece.stitching, closing.pivot
+def _check_clear(piece: Piece, closing: Closing, pivot: complex, end: complex) -> None:
+    outline = piece.stitching
     reach = abs(end - pivot)
     if reach < _CLEAR:
         raise closing.asked.refusal("no wedge", f"the pivot lies on {closing.edge} itself, at the wedge")
+    opened = {mouth.dart for mouth in closing.mouths}
     for distance, place in line_meets(outline.chain, pivot, end - pivot):
         if _CLEAR < distance < reach - _CLEAR:
-            index = outline.chain.locate(place)[0]
-            stretch = _stretch_of_segment(piece, index)
+            stretch = _stretch_of_segment(piece, outline.chain.locate(place)[0])
+            if outline.stretches[stretch].dart in opened - {None}:
+                # The legs of a dart that opens are redrawn to the pivot.
+                continue
             what = (
                 f"crosses {outline.stretches[stretch].dart}"
                 if outline.stretches[stretch].dart
@@ -123,7 +132,6 @@ def _check_clear(piece: Piece, closing: Closing, end: complex) -> None:
                 f"the straight cut from the pivot {_point(pivot)} to {_point(end)} {what} "
                 f"at {_point(outline.chain.point(place))}",
             )
-    opened = {mouth.dart for mouth in closing.mouths}
     for dart in piece.darts:
         if dart.name in opened or dart.name == closing.pivot_dart:
             continue
@@ -155,9 +163,9 @@ def _cross(a: complex, b: complex, c: complex, d: complex) -> bool:
 
 def _near_end(piece: Piece, closing: Closing) -> Iterator[Notice]:
     edge = piece.stitching.edge(closing.edge)
-    distances = [edge.distance(place) or 0.0 for place in (closing.low, closing.high)]
-    room = min(min(distances), edge.length - max(distances))
-    if room < _NEAR_END:
+    distances = [d for d in map(edge.distance, (closing.low, closing.high)) if d is not None]
+    room = min((min(d, edge.length - d) for d in distances), default=_NEAR_END)
+    if room < _NEAR_END and closing.turn is None:
         yield Notice(
             "near the edge's end",
             piece.name,

@@ -5,14 +5,14 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from dataclasses import replace
 
+from rules.labels import fold
 from rules.model import TakenOut
 from transform.alter.problems import Asked
 from transform.alter.runs import NewStretch, Run
-from transform.alter.sections import Section, clipped, sections, with_sections
+from transform.alter.sections import Section, clipped, corners, sections, with_sections
 from transform.geometry.chain import Chain
 from transform.geometry.nearest import nearest
 from transform.geometry.raising import fill, raised
-from transform.svg.labels import fold
 
 CornerPoint = Callable[[str], complex | None]
 
@@ -29,18 +29,28 @@ def take_out(
             where the change is to run out.
     """
     index = next(k for k, stretch in enumerate(stretches) if stretch.dart == dart)
+    before, after = stretches[index - 1], stretches[(index + 1) % len(stretches)]
+    old_length = before.chain.length + after.chain.length
+    row = _turned_to_an_edge_start(list(fill_across(stretches, dart)))
+    return _raise_hem(row, before.edge, old_length, dart, finish, corner_point, asked)
+
+
+def fill_across(stretches: Sequence[NewStretch], dart: str) -> tuple[NewStretch, ...]:
+    """The stretches, begun at the mouth of ``dart``, with a line across it that joins both sides smoothly."""
+    index = next(k for k, stretch in enumerate(stretches) if stretch.dart == dart)
     row = [*stretches[index:], *stretches[:index]]
     before, after = row[-1], row[1]
-    filled = fill(before.chain, after.chain)
+    begin, end = (
+        max(corners(before.chain), default=0.0),
+        min(corners(after.chain), default=after.chain.length),
+    )
+    filled = fill(before.chain.cut(begin, before.chain.length), after.chain.cut(0.0, end))
     runs = (
         *_clipped(before.runs, 0.0, before.chain.length - filled.back),
         Run(filled.line),
         *_clipped(after.runs, filled.on, after.chain.length),
     )
-    old_length = before.chain.length + after.chain.length
-    row = [*_rejoined(before, after, runs), *row[2:-1]]
-    row = _turned_to_an_edge_start(row)
-    return _raise_hem(row, before.edge, old_length, dart, finish, corner_point, asked)
+    return (*_rejoined(before, after, runs), *row[2:-1])
 
 
 def _clipped(runs: Sequence[Run], first: float, last: float) -> list[Run]:

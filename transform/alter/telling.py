@@ -34,8 +34,8 @@ def removal_facts(
     found = []
     for turn in made.turns:
         closing = turn.closing
-        drawn = _line_of(closing, closed, whole)
-        back, on = drawn.drawn.reach
+        drawn = None if closing.turn is not None else _line_of(closing, closed, whole)
+        back, on = (0.0, 0.0) if drawn is None else drawn.drawn.reach
         begins_low = abs(closing.first_leg - made.outline.point(closing.low)) <= SNAP
         before = piece.stitching.edge(closing.edge).length
         after = stitching.edge(closing.edge).length
@@ -54,10 +54,10 @@ def removal_facts(
                 edge_before=before,
                 edge_after=after,
                 shortened=before - after,
-                line=drawn.line,
+                line=drawn.line if drawn is not None else closing.removal.line or "fair",
                 reach=(back, on) if begins_low else (on, back),
-                moved=drawn.drawn.moved,
-                opened=tuple(opened[m.dart] for m in closing.mouths if m.dart is not None),
+                moved=0.0 if drawn is None else drawn.drawn.moved,
+                opened=tuple(opened[m.dart] for m in closing.mouths if m.dart is not None and not m.filled),
             )
         )
     return tuple(found)

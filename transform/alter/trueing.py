@@ -33,7 +33,8 @@ def seams_trued(
     owner = (index + (1 if moved == 1 else -1)) % len(stretches)
     still = (index + (1 if moved == 0 else -1)) % len(stretches)
     parts = sections(stretches)
-    position = next(k for k, section in enumerate(parts) if owner in section.owners)
+    beside = [k for k, section in enumerate(parts) if owner in section.owners]
+    position = beside[0] if moved == 1 else beside[-1]
     section = parts[position]
     seam = section.chain if moved == 1 else section.chain.reversed()
     arriving = _arriving(stretches[still].chain, moved)

@@ -86,6 +86,11 @@ ERRORS: Mapping[str, str] = {
     "hem runs elsewhere": "a hem that does not lead to where its curve is to end",
     "linked edges differ": "the shared edges of linked pieces differ by more than their tolerance",
     "several fits": "a linked piece fits in several ways that are equally good",
+    "links in a circle": "pieces that follow each other in a circle",
+    "cannot be cut across": "a linked piece that the wedge meets in a way in which it cannot be cut",
+    "dart on a facing": "a linked piece that has the dart itself, where none is to be sewn",
+    "no room in the strip": "a strip that runs straight nowhere for as long as has to come out of it",
+    "strip is altered otherwise": "a strip that removals or links alter too, or that has darts",
     # The output folder.
     "output is no folder": "the name of the output folder is that of a file",
     "output over source": "the output folder holds a pattern file that is read",
@@ -113,6 +118,7 @@ NOTICES: Mapping[str, str] = {
     "inner line in the wedge": "an inner line lay wholly in the wedge and was removed",
     "large removal": "more is removed at one place than another size would ask for",
     "left-over file": "a file in the output folder that the design wrote once and does not write now",
+    "link receives nothing": "a linked piece or a strip that no removal reaches",
     "line bends both ways": "the closed edge bends both ways, because its ends leave no other way",
     "little room": "the closed edge had less room than a fair line asks for",
     "mark in the wedge": "a mark lay in the wedge and was moved to the closure",
@@ -121,6 +127,7 @@ NOTICES: Mapping[str, str] = {
     "point at the apex": "a dart ends at the apex, near it or past it",
     "seam was off before": "a seam does not fit, and did not before",
     "size left out": "a file holds sizes that were not asked for and stay as they came",
+    "strip was off before": "a strip was not as long as the edges that it follows ask for",
     "wide dart": "a dart takes in more than is easily sewn",
 }
 """What a person should look at, and may `accept`."""

@@ -146,6 +146,8 @@ def hinges(working: Working) -> Iterator[str]:
         ]
         if len(made.turns) == 1 and abs(closing.pivot - pivot) > RIGID_MM:
             yield f"the pivot of {closing.name} has moved"
+        if closing.turn is not None:
+            continue
         apart = abs(cmath.phase((ends[0] - pivot) / (ends[1] - pivot)))
         shares = len(division.bounds) == 2 or all(mouth.dart is not None for mouth in division.mouths)
         if shares and _last_of_its_pivot(working, turn) and apart > ANGLE_RAD:

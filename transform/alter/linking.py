@@ -1,0 +1,160 @@
+"""Which pieces of a size follow which, in what order they are altered, and what a linked piece receives."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+
+from rules.labels import fold
+from rules.model import Linked, Position, Rules
+from rules.problems import Problem, UngapeError
+from transform.alter.closing import Closing, Grade
+from transform.alter.facts import Notice
+from transform.alter.following import Following, follow
+from transform.alter.piece import PieceResult
+from transform.alter.problems import AlterError, Asked, unknown_piece
+from transform.alter.registration import register
+from transform.alter.shared_lines import DrawnLine, carried
+from transform.pattern.model import Piece
+
+
+@dataclass(frozen=True)
+class Link:
+    """One entry under `linked`, with the pieces that it names."""
+
+    linked: Linked
+    asked: Asked
+    followed: Piece
+
+    @property
+    def piece(self) -> Piece:
+        """The linked piece."""
+        return self.asked.piece
+
+
+@dataclass(frozen=True)
+class Received:
+    """What a linked piece receives: closings, the lines drawn over them, and what is to be told.
+
+    The shared edges agree to ``misfit`` mm.
+    """
+
+    closings: tuple[Closing, ...] = ()
+    lines: tuple[DrawnLine, ...] = ()
+    misfit: float = 0.0
+    notices: tuple[Notice, ...] = ()
+
+
+def piece_named(
+    rules: Rules, name: str, wanted: str, where: Position, size: str, pieces: Sequence[Piece]
+) -> Piece:
+    """The piece of the size that is named ``wanted``; ``name`` and ``where`` say who asks for it.
+
+    Raises:
+        AlterError: where there is none.
+    """
+    for piece in pieces:
+        if fold(piece.name) == fold(wanted):
+            return piece
+    raise unknown_piece(rules.file, name, wanted, where, size, [piece.name for piece in pieces])
+
+
+def refuse_outside_sizes(asked: Asked) -> None:
+    """Refuse to alter a piece that serves every size.
+
+    Raises:
+        AlterError: where the asked piece is one.
+    """
+    if asked.piece.size is None:
+        raise asked.refusal(
+            "piece outside the sizes",
+            "the piece stands outside all sizes, so it serves every size and is never altered; "
+            "put it into a layer of each size",
+        )
+
+
+def links_of(rules: Rules, size: str, pieces: Sequence[Piece]) -> list[Link]:
+    """The links of the rules, as written.
+
+    Raises:
+        AlterError: with every link that names a piece that is not there.
+    """
+    found: list[Link] = []
+    problems: list[Problem] = []
+    for linked in rules.linked:
+        name = f"{linked.piece} follows {linked.follows}"
+        try:
+            piece, followed = (
+                piece_named(rules, name, wanted, linked.where, size, pieces)
+                for wanted in (linked.piece, linked.follows)
+            )
+        except UngapeError as error:
+            problems.extend(error.problems)
+            continue
+        asked = Asked(rules.file, linked.where.line, linked.where.column, name, piece)
+        found.append(Link(linked, asked, followed))
+    if problems:
+        raise AlterError(tuple(problems))
+    return found
+
+
+def in_order(first: Sequence[Piece], links: Sequence[Link]) -> list[Piece]:
+    """The pieces with removals and the linked ones, each after those that it follows.
+
+    Raises:
+        AlterError: where pieces follow each other in a circle.
+    """
+    done: dict[str, Piece] = {}
+
+    def visit(piece: Piece, way: tuple[str, ...]) -> None:
+        for link in links:
+            if link.piece.name != piece.name or piece.name in done:
+                continue
+            if link.followed.name in (*way, piece.name):
+                circle = " follows ".join((*way, piece.name, link.followed.name))
+                raise link.asked.refusal(
+                    "links in a circle", f"pieces follow each other in a circle: {circle}"
+                )
+            visit(link.followed, (*way, piece.name))
+        done.setdefault(piece.name, piece)
+
+    for piece in (*first, *(link.piece for link in links)):
+        visit(piece, ())
+    return list(done.values())
+
+
+def received(links: Sequence[Link], results: Mapping[str, PieceResult], grade: Grade) -> Received:
+    """What the ``links`` of one piece bring to it; ``results`` are the pieces altered so far, by name.
+
+    Raises:
+        AlterError: where shared edges do not agree, or a removal cannot be made again.
+    """
+    closings: list[Closing] = []
+    lines: list[DrawnLine] = []
+    notices: list[Notice] = []
+    misfit = 0.0
+    for link in links:
+        tolerance = grade.mm(link.linked.tolerance)
+        registration = register(link.asked, link.followed, link.linked.along, tolerance)
+        result = results.get(link.followed.name)
+        made: list[Closing] = []
+        if result is not None:
+            following = Following(link.asked, link.followed, registration, link.linked.dart, tolerance)
+            made = follow(following, result.working.cut.turns)
+            lines.extend(carried(result.lines, registration))
+        if not made:
+            notices.append(_nothing(link))
+        closings.extend(made)
+        misfit = max(misfit, registration.misfit)
+    if closings:
+        refuse_outside_sizes(links[0].asked)
+    return Received(tuple(closings), tuple(lines), misfit, tuple(notices))
+
+
+def _nothing(link: Link) -> Notice:
+    along = " and ".join(link.linked.along)
+    return Notice(
+        "link receives nothing",
+        link.piece.name,
+        f"{link.piece.name} follows {link.followed.name} along {along}, but no removal there reaches it",
+    )
