@@ -13,10 +13,13 @@ from itertools import pairwise
 import numpy as np
 
 from transform.geometry.chain import SNAP, Chain
-from transform.geometry.trace import Numbers, Points, Trace, trace
+from transform.geometry.segments import Segment
+from transform.geometry.trace import Numbers, Points, Trace, points_at, trace
 
 _STEP = 1.5
 """Distance between the samples of a run, mm; between them the run is taken as its circle of curvature."""
+_DENSE = 32
+_CLOSER = np.linspace(-1.0, 1.0, 25) / _DENSE
 
 
 @dataclass(frozen=True, slots=True)
@@ -38,40 +41,42 @@ class Border:
 
     def distances(self, points: Points) -> Distances:
         """How far ``points`` lie outside the border (negative: inside), nearest place first."""
-        feet = np.empty((len(self.runs), len(points)), dtype=complex)
-        sides = np.empty_like(feet)
-        vertex = np.zeros(feet.shape, dtype=bool)
+        shape = (len(self.runs), len(points))
+        local = np.empty(shape, dtype=complex)
+        samples, tangents = np.empty_like(local), np.empty_like(local)
+        bends, least, most = np.empty(shape), np.empty(shape), np.empty(shape)
         for k, run in enumerate(self.runs):
-            nearest = np.argmin(np.abs(points[:, None] - run.points[None, :]), axis=1)
-            tangent, bend = run.tangents[nearest], run.curvatures[nearest]
-            local = (points - run.points[nearest]) * tangent.conj()
-            x, y = local.real, local.imag
-            along = x
-            for _ in range(3):
-                # Newton for the nearest place of the parabola that osculates the run at the sample.
-                height = bend * along * along / 2 - y
-                along = along - (along - x + height * bend * along) / np.maximum(
-                    1 + bend * (bend * along * along + height), 0.2
-                )
-            widest = float(np.diff(run.places).max(initial=0.0))
-            along = np.clip(along, -widest, widest)
-            normal = -1j * tangent
-            for end, joint in ((0, k - 1), (len(run.points) - 1, k)):
-                if 0 <= joint < len(self.normals):
-                    past = (nearest == end) & ((along < 0) if end == 0 else (along > 0))
-                    along = np.where(past, 0.0, along)
-                    normal = np.where(past, self.normals[joint], normal)
-                    vertex[k] |= past
-            feet[k] = run.points[nearest] + tangent * (along + 0.5j * bend * along * along)
-            turned = np.where(vertex[k], 1.0 + 0j, 1 + 1j * bend * along)
-            sides[k] = normal * turned / np.abs(turned)
-        gaps = np.abs(points - feet)
-        which = np.argmin(gaps, axis=0)
-        row = np.arange(len(points))
-        foot, side, gap = feet[which, row], sides[which, row], gaps[which, row]
-        height = ((points - foot) * side.conj()).real
-        sign = np.where(height < 0, -1.0, 1.0)
-        outwards = np.where(gap > 1e-6, sign * (points - foot) / np.maximum(gap, 1e-12), side)
+            gaps = points[:, None] - run.points
+            nearest = np.argmin(gaps.real**2 + gaps.imag**2, axis=1)
+            samples[k], tangents[k], bends[k] = (
+                run.points[nearest],
+                run.tangents[nearest],
+                run.curvatures[nearest],
+            )
+            # Past a run's end at a closure lies no more of it; the foot is its last point.
+            least[k] = np.where((nearest == 0) & (k > 0), 0.0, -run.widest)
+            most[k] = np.where((nearest == len(run.points) - 1) & (k < len(self.runs) - 1), 0.0, run.widest)
+        local = (points - samples) * tangents.conj()
+        x, y = local.real, local.imag
+        along = x
+        for _ in range(2):
+            # Newton for the nearest place of the parabola that osculates the run at the sample.
+            height = bends * along * along / 2 - y
+            slope = 1 + bends * (bends * along * along + height)
+            along = along - (along - x + height * bends * along) / np.maximum(slope, 0.2)
+        low, high = (along < least) & (least == 0.0), (along > most) & (most == 0.0)
+        along = np.minimum(np.maximum(along, least), most)
+        normals = -1j * tangents * (1 + 1j * bends * along)
+        if self.normals:
+            joints = np.array([self.normals[0], *self.normals, self.normals[-1]])[:, None]
+            normals = np.where(low, joints[:-1], np.where(high, joints[1:], normals))
+        offsets = local - along - 0.5j * bends * along * along
+        gaps = np.abs(offsets)
+        nearest, column = np.argmin(gaps, axis=0), np.arange(len(points))
+        gap, side = gaps[nearest, column], normals[nearest, column]
+        offset = (offsets * tangents)[nearest, column]
+        sign = np.where((offset * side.conj()).real < 0, -1.0, 1.0)
+        outwards = np.where(gap > 1e-6, sign * offset / np.maximum(gap, 1e-12), side / np.abs(side))
         return Distances(sign * gap, outwards)
 
     def within(self, back: float, on: float) -> Border:
@@ -87,6 +92,21 @@ class Border:
         edges = [run.tangents for run, drawn in zip(self.runs, self.drawn, strict=True) if drawn]
         tangents = np.concatenate([[start], *edges, [end]])
         return float(np.angle(tangents[1:] / tangents[:-1]).sum())
+
+    def extremes(self, segments: Sequence[Segment]) -> tuple[float, float, Points]:
+        """How far a line runs outside and inside, and points along it.
+
+        Over a corner of the border the distance has a peak that is no wider than a millimetre or two, so each
+        segment is looked at again around its highest point.
+        """
+        t = np.linspace(0.0, 1.0, _DENSE + 1)
+        points = np.concatenate([points_at(segment, t) for segment in segments])
+        away = self.distances(points).away
+        peaks = away.reshape(len(segments), -1).argmax(axis=1)
+        around = [np.clip(t[k] + _CLOSER, 0.0, 1.0) for k in peaks]
+        closer = np.concatenate([points_at(s, u) for s, u in zip(segments, around, strict=True)])
+        highest = max(float(away.max()), float(self.distances(closer).away.max()))
+        return max(0.0, highest), max(0.0, float(-away.min())), points
 
     def farthest_from(self, points: Points, first: complex, last: complex) -> float:
         """Largest distance (mm) from an edge, between ``first`` and ``last``, to the polyline ``points``."""

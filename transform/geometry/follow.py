@@ -20,13 +20,14 @@ _EVEN = 1e-2
 _ONE_WAY = 3000.0
 _MARGIN = 3e-4
 _STEPS = 12
+_DONE = 1e-3
 _LONGEST = 0.7
 
 
 def follow(profile: Profile, task: Task, inner: Numbers) -> tuple[Basis, Points]:
     """The spline with the given inner knots, and its control points."""
     model = _Follower(profile, task, basis(list(inner)))
-    x = least_squares(model.residuals, model.start, _STEPS, _LONGEST)
+    x = least_squares(model.residuals, model.start, _STEPS, _LONGEST, _DONE)
     return model.basis, model.controls(x)[0]
 
 

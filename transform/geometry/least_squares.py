@@ -19,14 +19,16 @@ Residuals = Callable[[Numbers], tuple[Numbers, Numbers]]
 
 _LEAST_DAMPING = 1e-7
 _FIRST_DAMPING = 1e-4
-_DONE = 1e-9
 _MOST_DAMPING = 1e8
 
 
-def least_squares(residuals: Residuals, start: Numbers, steps: int, longest: float = np.inf) -> Numbers:
+def least_squares(
+    residuals: Residuals, start: Numbers, steps: int, longest: float = np.inf, done: float = 1e-9
+) -> Numbers:
     """The unknowns near ``start`` with the least sum of squares, after at most ``steps`` steps.
 
-    ``longest`` is the most by which any unknown may change in one step.
+    ``longest`` is the most by which any unknown may change in one step; the last step is one that gains no
+    more than the share ``done`` of the sum.
     """
     x = start
     r, j = residuals(x)
@@ -51,6 +53,6 @@ def least_squares(residuals: Residuals, start: Numbers, steps: int, longest: flo
         x, r, j, cost = x + step, new_r, new_j, new_cost
         damping = max(damping * max(0.1, 1 - (2 * gain / max(hoped, 1e-300) - 1) ** 3), _LEAST_DAMPING)
         harsher = 4.0
-        if gain <= _DONE * cost:
+        if gain <= done * cost:
             break
     return x

@@ -20,11 +20,12 @@ from transform.geometry.trace import Numbers, Points, Trace
 _SCALE = 120.0
 """The length (mm) of a usual line: weights are those of a line of this length."""
 _OUTSIDE = 40.0
-_NEAR = 0.02
+_NEAR = 1.0
 _ONE_WAY = 2e4
 _MEETS = 50.0
 _FLOOR = 0.15
 _STEPS = 30
+_DONE = 1e-6
 _LONGEST = 5.0
 _FINEST = 0.8
 _COARSER = 0.15
@@ -222,7 +223,7 @@ class _Curve:
 def fairest(task: Task) -> Profile:
     """The curve of least variation of curvature that keeps what the task asks, as nearly as can be."""
     curve = _Curve(task)
-    x = curve.filled(least_squares(curve.residuals, curve.whole[curve.live], _STEPS, _LONGEST))
+    x = curve.filled(least_squares(curve.residuals, curve.whole[curve.live], _STEPS, _LONGEST, _DONE))
     z = curve.points(x)[0]
     v = curve.variation(x)
     angles = curve.grid.turned_at @ x[:-1] * x[-1]

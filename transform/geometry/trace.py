@@ -7,6 +7,7 @@ depends on the places alone, not on how the chain is split into segments.
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import cached_property
 from typing import Any
 
 import numpy as np
@@ -24,7 +25,7 @@ _PIECES = 24
 _NEWTON = 4
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Trace:
     """What a chain is at each of ``places`` (mm from its start): all arrays of one length.
 
@@ -35,6 +36,11 @@ class Trace:
     points: Points
     tangents: Points
     curvatures: Numbers
+
+    @cached_property
+    def widest(self) -> float:
+        """The largest distance between one sample and the next, mm."""
+        return float(np.diff(self.places).max(initial=0.0))
 
     def part(self, first: int, stop: int) -> Trace:
         """The samples from index ``first`` up to ``stop``."""
