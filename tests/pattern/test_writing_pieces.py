@@ -33,7 +33,7 @@ from tests.pattern.sketches import (
 )
 from transform.geometry.chain import Chain
 from transform.geometry.motion import STAY, Motion
-from transform.geometry.segments import Line
+from transform.geometry.segments import Line, Segment
 from transform.pattern.altered import AlteredPiece, Change, Moved, Redrawn, Removed, Shifted
 from transform.pattern.model import Dart, Item, Piece
 from transform.pattern.outline import Outline, Stretch
@@ -407,19 +407,41 @@ def test_coordinates_are_those_of_the_group_in_which_a_shape_stands() -> None:
     assert CORNERS.keys() != again.stitching.corners.keys()
 
 
-def test_a_dart_in_the_outline_that_two_shapes_draw_stays_two_shapes() -> None:
-    legs = (Line(LEGS[0], POINT), Line(POINT, LEGS[1]))
-    edges = [(n, s) for n, seg in EDGES for s in ([(x,) for x in legs] if n == "bust dart" else [seg])]
+@pytest.mark.parametrize("parts", [1, 2])
+@pytest.mark.parametrize("reverse", [False, True])
+@pytest.mark.parametrize("begun", [0, 4, 5])
+def test_a_dart_in_the_outline_that_several_shapes_draw_stays_with_them(
+    parts: int, reverse: bool, begun: int
+) -> None:
+    shapes: list[Segment] = []
+    for leg in (Line(LEGS[0], POINT), Line(POINT, LEGS[1])):
+        shapes.extend(leg.split(0.3) if parts == 2 else (leg,))
+    shapes = [shape.reversed() if reverse else shape for shape in shapes]
+    edges = [(n, s) for n, seg in EDGES for s in ([(x,) for x in shapes] if n == "bust dart" else [seg])]
+    edges = [*edges[begun:], *edges[:begun]]
     reading = read(front(labelled_line(edges)))
     (piece,) = reading.pieces
     line = piece.stitching
-    indices = [k for k, s in enumerate(line.stretches) if s.dart is not None]
+    (index,) = [k for k, s in enumerate(line.stretches) if s.dart is not None]
+    assert edits_of(reading, [all_moved(piece, STAY)]) == []
     point = POINT + 5
-    one = replace(line.stretches[indices[0]], chain=Chain((Line(LEGS[0], point), Line(point, LEGS[1]))))
-    none = replace(line.stretches[indices[1]], chain=Chain(()))
-    new = replace(
-        line, stretches=(*line.stretches[: indices[0]], one, none, *line.stretches[indices[1] + 1 :])
-    )
-    _, again = write_again(reading, AlteredPiece(piece, new), Rules("r"))
-    assert again.dart("bust dart").point == point
-    assert len([s for s in again.stitching.stretches if s.dart is not None]) == 2
+    legs = Chain((Line(LEGS[0], point), Line(point, LEGS[1])))
+    bent = replace(line.stretches[index], chain=legs)
+    new = replace(line, stretches=(*line.stretches[:index], bent, *line.stretches[index + 1 :]))
+    data, again = write_again(reading, AlteredPiece(piece, new), Rules("r"))
+    assert again.dart("bust dart").point == pytest.approx(point)
+    assert data.decode().count('"bust dart"') == 2 * parts
+
+
+def test_a_shared_corner_mark_cannot_stay_behind() -> None:
+    text = front(layer("stitching line", path(outline())), head=layer("front", corner_marks()))
+    rules = Rules("r", edges=RULED)
+    reading = read(text, rules)
+    (piece,) = reading.pieces
+    near = all_moved(piece, Motion(shift=2 + 0j))
+    assert edits_of(reading, [replace(near, items={})])
+    far = all_moved(piece, Motion(shift=5 + 0j))
+    with pytest.raises(UngapeError, match="corner mark neck point stands outside all sizes") as error:
+        edits_of(reading, [replace(far, items={})])
+    assert {p.kind for p in error.value.problems} == {"corner mark"}
+    assert len(error.value.problems) == len(CORNERS)

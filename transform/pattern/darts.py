@@ -9,7 +9,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from itertools import pairwise
 
 from transform.geometry.chain import Chain
@@ -19,7 +19,7 @@ from transform.pattern.corners import corners_of
 from transform.pattern.dividing import renamed, snapped
 from transform.pattern.edges import point_within
 from transform.pattern.model import Dart
-from transform.pattern.outline import Outline
+from transform.pattern.outline import Outline, Stretch
 
 ON_OUTLINE = 0.5
 """A leg end lies at most this far (mm) from the outline."""
@@ -102,6 +102,39 @@ def dart_of(lines: DartLines, outline: Outline, line_name: str) -> Dart:
 def with_mouth(outline: Outline, dart: Dart) -> Outline:
     """The outline with what lies between the dart's leg ends known as its mouth, or as its drawn legs."""
     return renamed(outline, *dart.mouth, dart=dart.name, drawn_in=dart.drawn_in)
+
+
+def begun_beside_darts(outline: Outline) -> Outline:
+    """The outline begun behind the legs of a dart, where it began within them."""
+    stretches = outline.stretches
+    first = stretches[0]
+    count = next((k for k, s in enumerate(stretches) if s.dart != first.dart), 0)
+    if not first.drawn_in or stretches[-1].dart != first.dart:
+        return outline
+    place, whole = outline.begins[count], outline.chain.length
+    return Outline(
+        (*stretches[count:], *stretches[:count]),
+        {name: (corner - place) % whole for name, corner in outline.corners.items()},
+        tuple(replace(detour, place=(detour.place - place) % whole) for detour in outline.detours),
+    )
+
+
+def with_whole_legs(outline: Outline) -> tuple[Outline, dict[str, tuple[Stretch, ...]]]:
+    """The outline with both legs of each dart that it draws as one stretch, with the first part's element.
+
+    And by dart the stretches that they were, where they were several.
+    """
+    kept: list[Stretch] = []
+    drawers: dict[str, tuple[Stretch, ...]] = {}
+    for stretch in outline.stretches:
+        before = kept[-1] if kept else None
+        name = stretch.dart
+        if before is not None and name is not None and stretch.drawn_in and before.dart == name:
+            drawers[name] = (*drawers.get(name, (before,)), stretch)
+            kept[-1] = replace(before, chain=before.chain.joined(stretch.chain))
+        else:
+            kept.append(stretch)
+    return replace(outline, stretches=tuple(kept)), drawers
 
 
 def drawn_in_darts(outline: Outline) -> list[Dart]:

@@ -8,7 +8,7 @@ from dataclasses import dataclass, field
 from transform.pattern.edges import outline_of
 from transform.pattern.loops import DrawnLine, Link, closes_itself, gaps_of, largest_loop
 from transform.pattern.model import Role
-from transform.pattern.outline import Outline
+from transform.pattern.outline import Outline, Stretch
 from transform.pattern.problems import Complaints
 from transform.pattern.sizes_and_roles import Leaf
 from transform.pattern.vocabulary import Vocabulary
@@ -41,7 +41,8 @@ class LineSource:
     """An outline as the file draws it: the subpaths of each element that are part of it, in its order.
 
     ``layer`` is the element that carries the role; ``leftover`` are subpaths of the same elements or of
-    others in the layer that are inner lines.
+    others in the layer that are inner lines. ``drawers`` are by dart the elements that draw its legs into
+    the outline, where several do: the outline holds these as one stretch.
     """
 
     role: Role
@@ -49,6 +50,7 @@ class LineSource:
     layer: int
     subpaths: Mapping[int, tuple[int, ...]]
     leftover: Mapping[int, tuple[int, ...]]
+    drawers: Mapping[str, tuple[Stretch, ...]] = field(default_factory=dict)
 
 
 def drawn_lines(leaves: Sequence[Leaf], drawings: Drawings, vocabulary: Vocabulary) -> list[DrawnLine]:

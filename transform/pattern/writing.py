@@ -3,12 +3,16 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import replace
 
 from transform.geometry.chain import Chain
 from transform.geometry.motion import Motion
+from transform.geometry.segments import Line
 from transform.pattern.altered import AlteredPiece, Change, Redrawn, Removed, Shifted
+from transform.pattern.corners import REACH
 from transform.pattern.model import Dart, Item, Piece, Role, Way
-from transform.pattern.outline import Outline
+from transform.pattern.outline import Outline, Stretch
+from transform.pattern.problems import Complaints
 from transform.pattern.reading import Reading
 from transform.pattern.sources import PieceSource
 from transform.pattern.written_darts import CutLines, new_dart_chain, redrawn_dart
@@ -18,7 +22,7 @@ from transform.svg.edits import element_text, insert_after, remove_element
 from transform.svg.likeness import NewLabel, label_attribute, new_id, style_of
 from transform.svg.pen import path_text
 from transform.svg.placing import turn_element
-from transform.svg.problems import problem_at
+from transform.svg.problems import PatternError, problem_at
 from transform.svg.redraw import redraw
 from transform.svg.shapes import Drawing, is_shape
 from transform.svg.splice import Edit
@@ -70,6 +74,7 @@ class _Writer:
         self.found: list[Edit] = []
 
     def edits(self) -> list[Edit]:
+        self._refuse_marks_left_behind()
         for role, outline in self._outlines():
             lines, shapes = written_lines(self.source.lines[role], outline, self.source.drawings)
             self.lines.update(lines)
@@ -91,8 +96,41 @@ class _Writer:
         if self.altered.stitching is not None and self.piece.stitching_drawn:
             found.append((Role.STITCHING_LINE, self.altered.stitching))
         if self.altered.cut is not None and Role.CUT_LINE in self.source.lines:
-            found.append((Role.CUT_LINE, self.altered.cut))
+            found.append((Role.CUT_LINE, self._with_drawn_darts(self.altered.cut)))
         return found
+
+    def _with_drawn_darts(self, cut: Outline) -> Outline:
+        """The new cut line; where it alone draws the piece and a dart was drawn into it, still drawn so."""
+        if self.piece.stitching_drawn:
+            return cut
+        points = {dart.name: dart.point for dart in self.piece.darts if dart.drawn_in}
+        points.update((dart.name, dart.point) for dart in self.altered.darts.values() if dart.name in points)
+        stretches: list[Stretch] = []
+        for stretch in cut.stretches:
+            point = points.get(stretch.dart or "")
+            if point is not None and not stretch.drawn_in and stretch.chain.segments:
+                legs = Line(stretch.chain.start, point), Line(point, stretch.chain.end)
+                stretch = replace(stretch, chain=Chain(legs), drawn_in=True)
+            stretches.append(stretch)
+        return replace(cut, stretches=tuple(stretches))
+
+    def _refuse_marks_left_behind(self) -> None:
+        """Corner marks outside all sizes never move: where their corner goes, they would mean nothing."""
+        old, new = self.piece.stitching, self.altered.stitching
+        complaints = Complaints(self.document)
+        for item in self.piece.items:
+            name = item.corner
+            if not item.shared or name is None or new is None or name not in new.corners:
+                continue
+            gone = abs(new.chain.point(new.corners[name]) - old.chain.point(old.corners[name]))
+            if gone > REACH:
+                text = (
+                    f"corner mark {name} stands outside all sizes, so it never moves, but its corner moves "
+                    f"by {gone:.1f} mm in size {self.piece.size}: draw the corner marks in each size"
+                )
+                complaints.say(item.element, "corner mark", text)
+        if complaints.problems:
+            raise PatternError(complaints.ordered())
 
     # Items -------------------------------------------------------------------------------------
 

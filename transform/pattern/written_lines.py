@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-import math
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
+from itertools import accumulate, pairwise
 
 from transform.geometry.chain import SNAP, Chain, chain_of
 from transform.pattern.corners import turns
@@ -42,9 +42,9 @@ def written_lines(
 
     An element of which nothing is left has no chains.
     """
-    drawn = _legs_apart(_drawn(new), line.outline)
+    drawn = _legs_apart(_drawn(new), line)
     runs = _runs(drawn)
-    before = {run.element: run.chain for run in _runs(_drawn(line.outline)) if run.loop}
+    before = {run.element: run.chain for run in _runs(_legs_apart(_drawn(line.outline), line)) if run.loop}
     found: dict[int, dict[int, tuple[Chain, ...]]] = {}
     for element, subpaths in line.subpaths.items():
         mine = [run for run in runs if run.element == element]
@@ -68,28 +68,34 @@ def _drawn(outline: Outline) -> list[Stretch]:
     return found
 
 
-def _legs_apart(stretches: list[Stretch], old: Outline) -> list[Stretch]:
-    """Legs of a dart in the outline that two elements drew, one each, and that are one line now: one each."""
+def _legs_apart(stretches: list[Stretch], line: LineSource) -> list[Stretch]:
+    """The legs of a dart in the outline that several elements draw, divided among them as they were."""
     found: list[Stretch] = []
     for stretch in stretches:
-        drawers = [s for s in old.stretches if s.drawn_in and s.dart == stretch.dart and s.source is not None]
-        alone = sum(s.dart == stretch.dart for s in stretches) == 1
-        place = _turning_point(stretch.chain) if stretch.drawn_in and alone and len(drawers) == 2 else None
-        if place is None:
-            found.append(stretch)
-            continue
-        halves = stretch.chain.cut(0.0, place), stretch.chain.cut(place, stretch.chain.length)
-        found.extend(
-            replace(stretch, chain=half, source=drawer.source, flipped=drawer.flipped)
-            for half, drawer in zip(halves, drawers, strict=True)
-        )
+        drawers = line.drawers.get(stretch.dart or "", ()) if stretch.drawn_in else ()
+        found.extend(_divided_among(stretch, drawers) if drawers else [stretch])
     return found
 
 
-def _turning_point(chain: Chain) -> float | None:
-    """Where a line turns back on itself most, if it does."""
-    sharp = [(turn, place) for place, turn in turns(chain) if turn < -math.pi / 2]
-    return min(sharp)[1] if sharp else None
+def _divided_among(legs: Stretch, drawers: Sequence[Stretch]) -> list[Stretch]:
+    """One stretch for each of ``drawers``, as far along each leg as theirs were before."""
+    old, new = chain_of(drawer.chain for drawer in drawers), legs.chain
+    point, turned = _turning_point(old), _turning_point(new)
+    places = [0.0]
+    for end in accumulate(drawer.chain.length for drawer in drawers):
+        if end <= point + SNAP:
+            places.append(turned * (end / point))
+        else:
+            places.append(turned + (new.length - turned) * ((end - point) / (old.length - point)))
+    return [
+        replace(legs, chain=new.cut(first, last), source=drawer.source, flipped=drawer.flipped)
+        for drawer, (first, last) in zip(drawers, pairwise(places), strict=True)
+    ]
+
+
+def _turning_point(chain: Chain) -> float:
+    """Where a line turns back on itself most."""
+    return min((turn, place) for place, turn in turns(chain))[1]
 
 
 def _runs(stretches: Sequence[Stretch]) -> list[_Run]:
