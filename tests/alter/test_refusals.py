@@ -216,6 +216,14 @@ def test_an_angle_kept_from_another_size() -> None:
     assert result.removals[0].angle == pytest.approx(angles["neck gape"], abs=1e-9)
 
 
+def test_an_angle_kept_across_is_told_as_a_width_across() -> None:
+    asked = removal(amount=KeptAngle("12", 8.0), across=True)
+    rules = Rules(file="design.gape.yaml", removals=(asked,))
+    angles = kept_angles(rules, "12", [front()], ["12", "14"])
+    result = alter_size(rules, "14", [front(size="14")], ["12", "14"], angles)
+    assert result.removals[0].removed == pytest.approx(8.0, abs=1e-9)
+
+
 def test_legs_are_measured_from_either_end() -> None:
     length = front().stitching.edge("neckline").length
     one = altered(front(), removal(distance=Fixed(60))).removals[0]

@@ -183,12 +183,12 @@ def resolve(
         )
     first = edge.place(distance if forward else edge.length - distance)
     amount = removal.amount
+    reach = abs(piece.stitching.chain.point(first) - pivot)
     if isinstance(amount, KeptAngle):
-        width = 0.0
         angle: float | None = grade.angles[removal.name]
+        width = 2 * reach * math.sin(grade.angles[removal.name] / 2) if removal.across else 0.0
     else:
         width = grade.mm(amount)
-        reach = abs(piece.stitching.chain.point(first) - pivot)
         angle = None
         if removal.across:
             if width >= 2 * reach:
