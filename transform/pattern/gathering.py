@@ -5,11 +5,11 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass, field
 
+from rules.labels import fold
 from transform.pattern.inner_groups import BoxOf, FileNames, layers_of_pieces, piece_of_line, size_of
 from transform.pattern.problems import Complaints
 from transform.pattern.settling import LINES
 from transform.pattern.sizes_and_roles import Leaf
-from transform.svg.labels import fold
 
 Key = tuple[str | None, str]
 """A piece: its size (None outside all sizes) and its folded name."""

@@ -9,10 +9,10 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
+from rules.labels import fold
 from transform.pattern.sizes_and_roles import Leaf
 from transform.pattern.vocabulary import Vocabulary
 from transform.svg.bounds import Box
-from transform.svg.labels import fold
 
 BoxOf = Callable[[Sequence[Leaf]], Box | None]
 """Gives the box of the closed line that leaves draw by themselves, None where they draw none."""

@@ -6,16 +6,19 @@ from collections.abc import Mapping, Sequence
 from dataclasses import replace
 from itertools import chain as every
 
+from rules.labels import fold
 from rules.model import EdgePath, Rules
 from transform.geometry.chain import Chain, chain_of
 from transform.pattern.carried_in import CarriedIn, TooTightError, allowances, carried_in
 from transform.pattern.darts import (
     DartLines,
     NoDartError,
+    begun_beside_darts,
     dart_of,
     drawn_in_darts,
     lies_within,
     with_mouth,
+    with_whole_legs,
 )
 from transform.pattern.drawn_lines import Drawings, LineSource
 from transform.pattern.edges import with_labelled_darts, with_ruled_edges
@@ -29,7 +32,6 @@ from transform.pattern.problems import Complaints
 from transform.pattern.sizes_and_roles import Leaf
 from transform.pattern.sources import PieceSource
 from transform.pattern.splits import with_splits
-from transform.svg.labels import fold
 from transform.svg.shapes import Drawing
 
 
@@ -65,11 +67,12 @@ class PieceReader:
         corner_marks = self._marks(Role.CORNER_MARKS)
         outline = self.drawn.outline
         corners = named_corners(corner_marks, outline.chain, self.drawn.role.value, self.complaints)
-        outline = self._with_edges(replace(outline, corners=corners))
+        outline = begun_beside_darts(self._with_edges(replace(outline, corners=corners)))
         darts, within = self._darts(outline)
         for dart in darts:
             if dart.elements:
                 outline = with_mouth(outline, dart)
+        outline, drawers = with_whole_legs(outline)
         fold_line = self._fold(outline)
         carried = self._carried_in(outline, darts, fold_line)
         if carried is None or len(self.complaints.problems) > before:
@@ -80,7 +83,7 @@ class PieceReader:
         items = mark_items(maker, [*corner_marks, *apex_marks], corners, self.shared)
         items.update(self._other_items(maker, items, {e for dart in darts for e in dart.elements}, within))
         piece = self._piece(outline, carried, items, apexes_of(apex_marks), grain, fold_line)
-        return self._source(piece, outline, items)
+        return self._source(piece, replace(self.drawn, outline=outline, drawers=drawers), items)
 
     def _piece(
         self,
@@ -109,12 +112,10 @@ class PieceReader:
         )
 
     def _source(
-        self, piece: Piece, outline: Outline, items: Mapping[int, tuple[Item, tuple[int, ...]]]
+        self, piece: Piece, drawn: LineSource, items: Mapping[int, tuple[Item, tuple[int, ...]]]
     ) -> PieceSource:
-        lines = {
-            role: replace(line, outline=outline) if line is self.drawn else line
-            for role, line in self.lines.items()
-        }
+        """``drawn`` is the line with the marks on it, as it was understood."""
+        lines = {role: drawn if line is self.drawn else line for role, line in self.lines.items()}
         drawings: dict[int, Drawing] = {}
         for line in lines.values():
             for element in (*line.subpaths, *line.leftover):

@@ -9,10 +9,10 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import replace
 
+from rules.labels import fold
 from transform.pattern.labelled import Named
 from transform.pattern.model import Role
 from transform.pattern.sizes_and_roles import Leaf
-from transform.svg.labels import fold
 
 LINES = (Role.CUT_LINE, Role.STITCHING_LINE)
 _SHORT = 2

@@ -11,9 +11,9 @@ from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, replace
 from itertools import chain
 
+from rules.labels import fold
 from rules.model import DartPivot, EdgePivot, KnownDart, NewDart, Removal, Rules, TakenOut
 from transform.pattern.model import Role
-from transform.svg.labels import fold
 
 ROLE_WORDS: Mapping[Role, tuple[str, ...]] = {
     Role.CUT_LINE: ("cut line", "cutting line"),
