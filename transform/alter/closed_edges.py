@@ -23,11 +23,15 @@ _SHARED = 120.0
 
 @dataclass(frozen=True, slots=True)
 class ClosedEdge:
-    """The line of one or of several closures: which they were (old places of each wedge's ends)."""
+    """The line of one or of several closures: which they were (old places of each wedge's ends).
+
+    ``carried`` where it was drawn on another piece, whose linked edge this one is.
+    """
 
     wedges: tuple[tuple[float, float], ...]
     line: str
     drawn: FairLine
+    carried: bool = False
 
 
 def is_straight(chain: Chain) -> bool:

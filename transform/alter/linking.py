@@ -10,7 +10,8 @@ from rules.model import Linked, Position, Rules
 from rules.problems import Problem, UngapeError
 from transform.alter.closing import Closing, Grade
 from transform.alter.facts import Notice
-from transform.alter.following import Following, follow
+from transform.alter.following import follow
+from transform.alter.linked_piece import Following
 from transform.alter.piece import PieceResult
 from transform.alter.problems import AlterError, Asked, unknown_piece
 from transform.alter.registration import register

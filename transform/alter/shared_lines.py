@@ -6,8 +6,6 @@ drawn on the piece that is followed, and laid on the linked piece with the part 
 
 from __future__ import annotations
 
-import cmath
-import math
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
@@ -17,21 +15,14 @@ from transform.alter.registration import Registration
 from transform.alter.sections import Joint, Section
 from transform.geometry.chain import Chain
 from transform.geometry.fair import FairLine
-from transform.geometry.fit import fit_cubics
-from transform.geometry.joining import with_end, with_start
 from transform.geometry.motion import Motion
 from transform.geometry.nearest import nearest
-from transform.geometry.segments import Line
+from transform.geometry.nudge import nudged
 from transform.pattern.outline import Edge, Outline
 
 _STUB = 0.02
 """A bit of the old edge shorter than this (mm) is not left standing beside a line."""
 _SLACK = 0.1
-_AS_IT_IS = 0.02
-_SAME_DIRECTION = math.radians(0.03)
-_CORNER = math.radians(3.0)
-_STEP = 3.0
-_FIT = 0.005
 
 
 @dataclass(frozen=True, slots=True)
@@ -121,22 +112,21 @@ def lay_lines(
     for line in lines:
         place = _place_on(laying.edge, line.anchor)
         chain = line.chain.moved(laying.cut.arc_at(place).motion)
-        span = _span(section, chain, laying, tolerance + _SLACK)
-        if span is None:
+        fitted = _fitted(section, chain, laying, tolerance + _SLACK)
+        if fitted is None:
             continue
-        first, last, start, end = span
+        first, last, drawn = fitted
         whole = laying.cut.outline.length
         gaps = [
             (section.ends[k], section.gap(k))
             for k in range(len(section.runs) - 1)
             if first < section.ends[k] < last and section.joint(k, whole) is Joint.CLOSURE
         ]
-        drawn = _fitted(section, chain, first, last, start, end)
         section = section.redrawn(first, last, drawn)
         if line.drawn is not None and gaps:
             reach = (gaps[0][0] - first, last - gaps[-1][0])
             anew = replace(line.drawn, chain=drawn, reach=reach)
-            closed.append(ClosedEdge(tuple(gap for _, gap in gaps), line.line, anew))
+            closed.append(ClosedEdge(tuple(gap for _, gap in gaps), line.line, anew, carried=True))
     return section, closed
 
 
@@ -150,10 +140,13 @@ def _place_on(edge: Edge, point: complex) -> float:
     return min(found)[1]
 
 
-def _span(
+def _fitted(
     section: Section, chain: Chain, laying: Laying, allowed: float
-) -> tuple[float, float, complex, complex] | None:
-    """From where to where on the section the line goes, and the points where it is to begin and to end."""
+) -> tuple[float, float, Chain] | None:
+    """The line as it goes into the section, and from where to where; None where it does not fit.
+
+    It is no longer than the section, and nudged to begin and end on it.
+    """
     whole = section.chain.length
     first, short = nearest(section.chain, chain.start)
     last, long = nearest(section.chain, chain.end)
@@ -165,52 +158,10 @@ def _span(
         last, long, end = whole, 0.0, laying.end.point
     if max(short, long) > allowed or last - first < _STUB:
         return None
-    return first, last, start, end
-
-
-def _fitted(section: Section, chain: Chain, first: float, last: float, start: complex, end: complex) -> Chain:
-    """The line between its own two points on the section, in the section's directions there.
-
-    Where both edges are the same it is the very line; else its points are shifted by the cubic Hermite
-    interpolation of what is missing at its ends.
-    """
-    at_start, at_end = first < _STUB, section.chain.length - last < _STUB
-    turns = [
-        _turn(None if at_start else section.chain.tangent(first, before=True), chain.tangent(0.0)),
-        _turn(None if at_end else section.chain.tangent(last), chain.tangent(chain.length, before=True)),
-    ]
-    missing = (start - chain.start, end - chain.end)
-    exact = max(abs(m) for m in missing) < _AS_IT_IS and max(abs(t) for t in turns) < _SAME_DIRECTION
-    if exact or all(isinstance(segment, Line) for segment in chain.segments):
-        return with_end(with_start(chain, start), end)
-    count, length = max(8, int(chain.length / _STEP)), chain.length
-    drift = (missing[1] - missing[0]) / length
-    slopes = [
-        drift if free else chain.tangent(place, before=place > 0) * 1j * turn
-        for free, place, turn in zip((at_start, at_end), (0.0, length), turns, strict=True)
-    ]
-    samples = []
-    for k in range(count + 1):
-        u = k / count
-        place = length * u
-        shift = (
-            missing[0] * (1 - 3 * u**2 + 2 * u**3)
-            + missing[1] * (3 * u**2 - 2 * u**3)
-            + length * (slopes[0] * (u - 2 * u**2 + u**3) + slopes[1] * (u**3 - u**2))
-        )
-        slope = (
-            (missing[1] - missing[0]) * 6 * (u - u**2) / length
-            + slopes[0] * (1 - 4 * u + 3 * u**2)
-            + slopes[1] * (3 * u**2 - 2 * u)
-        )
-        tangent = chain.tangent(place, before=k > 0) + slope
-        samples.append((chain.point(place) + shift, tangent / abs(tangent)))
-    return Chain(fit_cubics(samples, _FIT))
-
-
-def _turn(wanted: complex | None, own: complex) -> float:
-    """The angle (rad) from a line's direction to the edge's; 0 at an edge's end and at a corner."""
-    if wanted is None:
-        return 0.0
-    angle = cmath.phase(wanted / own)
-    return angle if abs(angle) < _CORNER else 0.0
+    begin = nearest(chain, start)[0] if first == 0.0 else 0.0
+    rest = chain.length - nearest(chain, end)[0] if last == whole else 0.0
+    if max(begin, rest) > _STUB:
+        chain = chain.cut(begin, chain.length - rest)
+    leaving = section.chain.tangent(first, before=True) if first > 0.0 else None
+    arriving = section.chain.tangent(last) if last < whole else None
+    return first, last, nudged(chain, start, end, leaving, arriving)

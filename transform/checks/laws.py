@@ -217,7 +217,10 @@ def _signed_area(points: list[complex]) -> float:
 
 
 def closed_edges(working: Working, after: Piece) -> Iterator[str]:
-    """A line drawn over a closure joins the rest in its direction, has no corner, and stays inside."""
+    """A line drawn over a closure joins the rest in its direction, has no corner, and stays inside.
+
+    How far inside is judged on the piece on which it was drawn, not on one that is linked to that.
+    """
     new = after.stitching
     bare = polygon(_bare_chain(working)).buffer(0)
     for closed in working.closed:
@@ -238,6 +241,8 @@ def closed_edges(working: Working, after: Piece) -> Iterator[str]:
                     f"the line over the closure turns by {math.degrees(turn):.2f}° at "
                     f"({joint.real:.1f}, {joint.imag:.1f})"
                 )
+        if closed.carried:
+            continue
         outside = max(bare.distance(shapely.Point(p.real, p.imag)) for p in drawn.samples(1.0))
         if outside > OUTSIDE_MM + FLATTENED_MM:
             yield f"the line over the closure runs {outside:.2f} mm outside the closed edges"
