@@ -81,6 +81,15 @@ def test_a_cubic_rounding_that_is_partly_too_tight_loses_only_that_part() -> Non
             assert nearest(Chain((tight,)), segment.point(k / 10))[1] > 19.98
 
 
+def test_a_curve_that_is_too_tight_in_its_middle_is_left_out_there() -> None:
+    tight = Cubic(0j, 97 + 0j, 100 + 3j, 100 + 100j)
+    before, after = Chain(offset_segment(tight, -30.0)[:1]), Chain(offset_segment(tight, -30.0)[-1:])
+    assert abs(before.end - after.start) > 5
+    beside = offset_chain(Chain((tight,)), -30.0)
+    assert all(a.end == b.start for a, b in pairwise(beside.segments))
+    assert min(nearest(Chain((tight,)), point)[1] for point in beside.samples(2)) > 29.95
+
+
 def test_a_short_bevel_too_short_for_the_distance_is_dropped() -> None:
     bevel = [0j, 100 + 0j, 103 + 1j, 105 + 3j, 105 + 100j]
     chain = Chain(tuple(Line(a, b) for a, b in pairwise(bevel)))

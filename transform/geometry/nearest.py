@@ -11,6 +11,9 @@ from transform.geometry.measure import length
 from transform.geometry.segments import Arc, Cubic, Line, Quadratic, Segment
 
 
+_NOTHING = 1e-12
+
+
 def nearest_on_segment(segment: Segment, point: complex) -> tuple[float, float]:
     """Parameter t and distance (mm) of the point of ``segment`` nearest to ``point``."""
     if isinstance(segment, Line):
@@ -47,6 +50,9 @@ def _nearest_on_bezier(segment: Quadratic | Cubic, point: complex) -> tuple[floa
         curve = [a - point, 3 * (b - a), 3 * (a - 2 * b + c), d - 3 * c + 3 * b - a]
     speed = [k * coefficient for k, coefficient in enumerate(curve)][1:]
     square = np.convolve(np.conj(curve), speed).real
+    # A straight or evenly run curve leaves leading coefficients that are nothing but rounding.
+    while len(square) > 1 and abs(square[-1]) <= _NOTHING * np.abs(square).max():
+        square = square[:-1]
     best_t, best = min(((t, abs(segment.point(t) - point)) for t in (0.0, 1.0)), key=lambda found: found[1])
     for root in np.roots(square[::-1]):
         if abs(root.imag) < 1e-3 and -1e-3 < root.real < 1 + 1e-3:
