@@ -10,7 +10,6 @@ from transform.geometry.chain import Chain
 from transform.geometry.measure import length
 from transform.geometry.segments import Arc, Cubic, Line, Quadratic, Segment
 
-
 _NOTHING = 1e-12
 
 
