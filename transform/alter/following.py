@@ -74,7 +74,6 @@ def _on_shared_edge(following: Following, turn: Turn, edge: Edge) -> Closing:
         high=chain.wrap(high),
         first_leg=chain.point(legs[0]),
         second_leg=chain.point(legs[1]),
-        asked_mm=abs((edge.distance(high) or 0.0) - (edge.distance(low) or 0.0)),
         pivot=pivot,
         pivot_dart=None,
         pivot_place=None,

@@ -114,8 +114,11 @@ ERRORS: Mapping[str, str] = {
 
 NOTICES: Mapping[str, str] = {
     "accepted nothing": "an entry under `accept` that meets no notice",
+    "ease changed": "a seam with ease has other ease than before, since one side was altered",
     "edge lost less": "an edge is shorter by over 2 mm less than was removed",
+    "forgotten piece": "a piece has an edge like an altered one, and no rule links the two",
     "inner line in the wedge": "an inner line lay wholly in the wedge and was removed",
+    "kink across a seam": "edges that ran smoothly across the end of a seam do so no more",
     "large removal": "more is removed at one place than another size would ask for",
     "left-over file": "a file in the output folder that the design wrote once and does not write now",
     "link receives nothing": "a linked piece or a strip that no removal reaches",
@@ -123,6 +126,7 @@ NOTICES: Mapping[str, str] = {
     "little room": "the closed edge had less room than a fair line asks for",
     "mark in the wedge": "a mark lay in the wedge and was moved to the closure",
     "near the edge's end": "a leg of the wedge lies within 10 mm of the edge's end",
+    "notches apart": "notches that met where a seam is joined do so no more",
     "old revision": "an altered sheet tells a revision and the rules give no new one",
     "point at the apex": "a dart ends at the apex, near it or past it",
     "seam was off before": "a seam does not fit, and did not before",

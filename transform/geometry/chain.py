@@ -62,7 +62,7 @@ class Chain:
     def locate(self, place: float, *, before: bool = False) -> tuple[int, float]:
         """Segment index and parameter t at ``place``; at a joint the later segment, or the one ``before``."""
         place = self.wrap(place)
-        if before and self.closed and place == 0.0:
+        if before and self.closed and place < SNAP:
             return len(self.segments) - 1, 1.0
         search = bisect.bisect_left if before else bisect.bisect_right
         index = min(search(self.ends, place + (-SNAP if before else SNAP)), len(self.segments) - 1)

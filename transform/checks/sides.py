@@ -1,0 +1,202 @@
+"""A side of a seam as it is walked: its edges one after the other, and the marks along it, before and after.
+
+Which ends meet is not written in the rules. A seam is walked in every way there is, and the way is taken in
+which most ends adjoin edges of the same names, and among those the one in which most marks meet.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
+from itertools import pairwise, product
+
+from rules.labels import fold, spelled
+from rules.model import Seam, Term
+from transform.geometry.nearest import nearest
+from transform.pattern.altered import AlteredPiece, Change, Moved, Shifted
+from transform.pattern.model import Piece, Role
+from transform.pattern.outline import Detour, Edge, Outline
+
+MEET = 2.0
+"""Notches that lie within this (mm) of each other meet (common practice)."""
+_MOST_EDGES = 6
+_AT_SEAM = 25.0
+"""A notch may be drawn in the allowance: this far (mm) from the stitching line it still belongs to it."""
+
+
+@dataclass(frozen=True, slots=True)
+class Mark:
+    """A notch: how far along lies it, mm, before and after; None where it has left the edge."""
+
+    before: float
+    after: float | None
+
+
+@dataclass(frozen=True)
+class Walked:
+    """An edge as it is walked, ``backwards`` against its outline or along it."""
+
+    piece: Piece
+    altered: AlteredPiece | None
+    edge: Edge
+    backwards: bool
+
+    @property
+    def new_edge(self) -> Edge:
+        """The edge after the alteration."""
+        stitching = self.altered.stitching if self.altered is not None else None
+        return self.edge if stitching is None else stitching.edge(self.edge.name)
+
+    @property
+    def lengths(self) -> tuple[float, float]:
+        """Length before and after, mm."""
+        return self.edge.length, self.new_edge.length
+
+    @property
+    def ends(self) -> tuple[str | None, str | None]:
+        """Folded names of the edges that adjoin its first and its last point, as it is walked."""
+        outline, indices = self.edge.outline, self.edge.indices
+        beside = [outline.adjoining(indices[0], -1), outline.adjoining(indices[-1], 1)]
+        names = [None if k is None else outline.stretches[k].edge for k in beside]
+        first, last = (None if name is None else fold(name) for name in names)
+        return (last, first) if self.backwards else (first, last)
+
+    def marks(self) -> Iterator[Mark]:
+        """Its notches, from its first point as it is walked."""
+        before, after = self.lengths
+        for old, new in _mark_points(self.piece, self.altered):
+            was, now = _along(self.edge, old), _along(self.new_edge, new)
+            if was is None:
+                continue
+            if self.backwards:
+                was, now = before - was, None if now is None else after - now
+            yield Mark(was, now)
+
+
+@dataclass(frozen=True)
+class Side:
+    """Edges walked one after the other."""
+
+    edges: tuple[Walked, ...]
+
+    @property
+    def lengths(self) -> tuple[float, float]:
+        """Length before and after, mm."""
+        rows = [edge.lengths for edge in self.edges]
+        return sum(row[0] for row in rows), sum(row[1] for row in rows)
+
+    def marks(self) -> list[Mark]:
+        """All notches, from the side's first point."""
+        found, before, after = [], 0.0, 0.0
+        for edge in self.edges:
+            for mark in edge.marks():
+                now = None if mark.after is None else mark.after + after
+                found.append(Mark(mark.before + before, now))
+            before, after = before + edge.lengths[0], after + edge.lengths[1]
+        return found
+
+
+@dataclass(frozen=True, slots=True)
+class Meeting:
+    """Two notches that met: how far apart they were and are, mm, seen from the end from which they met."""
+
+    place: float
+    before: float
+    after: float
+
+
+def sides_of(
+    seam: Seam, pieces: Mapping[str, Piece], altered: Mapping[str, AlteredPiece]
+) -> tuple[Side, Side] | None:
+    """Both sides of a seam as they are walked; None where an edge counts several times or there are too many.
+
+    ``pieces`` and ``altered`` are those of the size, by folded name.
+    """
+    terms = [*seam.join[0], *seam.join[1]]
+    if any(term.times != 1 for term in terms) or len(terms) > _MOST_EDGES:
+        return None
+    count = len(seam.join[0])
+    ways: list[tuple[Side, Side]] = []
+    # Walking both sides from the other end is the same walk.
+    for backwards in product((False, True), repeat=len(terms) - 1):
+        row = [
+            _walked(term, way, pieces, altered) for term, way in zip(terms, (False, *backwards), strict=True)
+        ]
+        ways.append((Side(tuple(row[:count])), Side(tuple(row[count:]))))
+    return max(ways, key=lambda way: (_like_ends(*way), len(meetings(*way))))
+
+
+def _walked(
+    term: Term, backwards: bool, pieces: Mapping[str, Piece], altered: Mapping[str, AlteredPiece]
+) -> Walked:
+    piece = pieces[fold(term.piece)]
+    name = spelled(term.edge, piece.stitching.edge_names) or term.edge
+    return Walked(piece, altered.get(fold(term.piece)), piece.stitching.edge(name), backwards)
+
+
+def _like_ends(first: Side, second: Side) -> int:
+    """How many ends that lie together adjoin edges of the same name."""
+    pairs = [
+        (first.edges[0].ends[0], second.edges[0].ends[0]),
+        (first.edges[-1].ends[1], second.edges[-1].ends[1]),
+    ]
+    for side in (first, second):
+        pairs.extend((one.ends[1], other.ends[0]) for one, other in pairwise(side.edges))
+    return sum(a is not None and a == b for a, b in pairs)
+
+
+def meetings(first: Side, second: Side) -> list[Meeting]:
+    """The notches that met before, measured from either end of the seam."""
+    wholes = list(zip(first.lengths, second.lengths, strict=True))
+    found = []
+    for one, other in product(first.marks(), second.marks()):
+        if one.after is None or other.after is None:
+            continue
+        apart = [
+            (abs(one.before - other.before), abs(one.after - other.after)),
+            tuple(
+                abs((wholes[k][0] - a) - (wholes[k][1] - b))
+                for k, (a, b) in enumerate(((one.before, other.before), (one.after, other.after)))
+            ),
+        ]
+        met = [row for row in apart if row[0] <= MEET]
+        if met:
+            was, now = min(met, key=lambda row: row[1])
+            found.append(Meeting(one.before, was, now))
+    return found
+
+
+def _mark_points(
+    piece: Piece, altered: AlteredPiece | None
+) -> Iterator[tuple[tuple[complex, Outline], tuple[complex, Outline]]]:
+    """Every notch of a piece once: its point before and after, each with the stitching line of that time."""
+    old = piece.stitching
+    new = old if altered is None or altered.stitching is None else altered.stitching
+    changes = {} if altered is None else altered.items
+    told: set[complex] = set()
+    for item in piece.items:
+        if item.role is Role.NOTCHES and item.place not in told:
+            told.add(item.place)
+            yield (item.place, old), (_moved(changes.get(item.element), item.place), new)
+    cut = None if altered is None else altered.cut
+    for before, after in ((old, new), (piece.cut, piece.cut if cut is None else cut)):
+        if before is not None and after is not None:
+            for one, other in zip(before.detours, after.detours, strict=False):
+                yield (_middle(before, one), old), (_middle(after, other), new)
+
+
+def _moved(change: Change | None, point: complex) -> complex:
+    if isinstance(change, Moved):
+        return change.motion(point)
+    return point + change.vector if isinstance(change, Shifted) else point
+
+
+def _middle(outline: Outline, detour: Detour) -> complex:
+    return outline.chain.point(outline.chain.wrap(detour.place + detour.gap / 2))
+
+
+def _along(edge: Edge, mark: tuple[complex, Outline]) -> float | None:
+    """How far along an edge a mark's point lies, mm; None where it lies elsewhere."""
+    point, outline = mark
+    place, distance = nearest(outline.chain, point)
+    return edge.distance(place) if distance <= _AT_SEAM else None

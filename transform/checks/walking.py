@@ -1,0 +1,124 @@
+"""Walking joined seams after an alteration: do the notches still meet, do edges still run smoothly across?
+
+Also told, plainly, is what a shortened edge does to the ease of its seam: what a closing takes from an
+armhole is added to that of the sleeve cap.
+"""
+
+from __future__ import annotations
+
+import cmath
+import math
+from collections.abc import Iterator, Sequence
+
+from rules.labels import fold
+from rules.model import Rules
+from transform.alter.facts import Notice
+from transform.checks.seams import WalkedSeam
+from transform.checks.sides import MEET, Side, Walked, meetings, sides_of
+from transform.pattern.altered import AlteredPiece
+from transform.pattern.model import Piece
+from transform.pattern.outline import Edge
+
+_SMOOTH = math.radians(3.0)
+_CHANGED = math.radians(0.1)
+_EASE_CHANGED = 0.5
+
+
+def walking(
+    rules: Rules,
+    size: str,
+    sizes: Sequence[str],
+    pieces: Sequence[Piece],
+    altered: Sequence[AlteredPiece],
+    walked: Sequence[WalkedSeam],
+) -> Iterator[Notice]:
+    """What walking the seams of one size shows.
+
+    ``pieces`` are those of the size and those outside all sizes, as they came; ``walked`` are the seams as
+    `transform.checks.seams.walk` measured them, in the order of the rules.
+
+    Raises:
+        RulesError: where an ease or a tolerance has no number for the size.
+    """
+    by_name = {fold(piece.name): piece for piece in pieces}
+    changed = {fold(done.piece.name): done for done in altered}
+    for graded, lengths in zip(rules.seams, walked, strict=True):
+        seam = graded.at(size, sizes)
+        if not any(fold(term.piece) in changed for side in seam.join for term in side):
+            continue
+        yield from _ease(lengths)
+        sides = sides_of(seam, by_name, changed)
+        if sides is None:
+            continue
+        yield from _notches(lengths, *sides)
+        if not _lie_on_each_other(rules, *sides):
+            yield from _ends(lengths, *sides)
+
+
+def _lie_on_each_other(rules: Rules, first: Side, second: Side) -> bool:
+    """Whether one of the pieces is linked to the other: a facing is turned back and goes on nowhere."""
+    names = {fold(edge.piece.name) for side in (first, second) for edge in side.edges}
+    return any({fold(link.piece), fold(link.follows)} <= names for link in rules.linked)
+
+
+def _ease(seam: WalkedSeam) -> Iterator[Notice]:
+    was, now = (pair[1] - pair[0] for pair in (seam.before, seam.after))
+    if seam.ease == (0.0, 0.0) or abs(now - was) <= _EASE_CHANGED:
+        return
+    lost = [old - new for old, new in zip(seam.before, seam.after, strict=True)]
+    what = " and ".join(
+        f"{name} is {abs(mm):.1f} mm {'shorter' if mm > 0 else 'longer'}"
+        for name, mm in zip(seam.join, lost, strict=True)
+        if abs(mm) > 0.05
+    )
+    yield Notice(
+        "ease changed",
+        None,
+        f"{what}: the ease of {seam.join[1]} was {was:.1f} mm and is {now:.1f} mm now "
+        f"(allowed: {seam.ease[0]:g} to {seam.ease[1]:g} mm)",
+    )
+
+
+def _notches(seam: WalkedSeam, first: Side, second: Side) -> Iterator[Notice]:
+    parted = [pair for pair in meetings(first, second) if pair.after > MEET]
+    if parted:
+        worst = max(parted, key=lambda pair: pair.after)
+        many = f"{len(parted)} pairs of notches" if len(parted) > 1 else "a pair of notches"
+        yield Notice(
+            "notches apart",
+            None,
+            f"{many} of {seam.join[0]} and {seam.join[1]} met before and do not any more: those "
+            f"{worst.place:.0f} mm along are {worst.after:.1f} mm apart (were {worst.before:.1f} mm)",
+        )
+
+
+def _ends(seam: WalkedSeam, first: Side, second: Side) -> Iterator[Notice]:
+    """Edges that ran smoothly into each other across the ends of a seam of two edges, and do not any more."""
+    if len(first.edges) != 1 or len(second.edges) != 1:
+        return
+    one, other = first.edges[0], second.edges[0]
+    for at_end in (False, True):
+        before, after = (
+            _angle(edge, at_end != one.backwards) + _angle(partner, at_end != other.backwards)
+            for edge, partner in ((one.edge, other.edge), (one.new_edge, other.new_edge))
+        )
+        smooth = abs(before - math.pi) <= _SMOOTH
+        if smooth and abs(after - math.pi) > _SMOOTH and abs(after - before) > _CHANGED:
+            yield Notice(
+                "kink across a seam",
+                None,
+                f"at the end of {seam.join[0]} and {seam.join[1]} that adjoins {_beside(one, at_end)} the "
+                f"line across the seam ran on straight ({math.degrees(before):.1f}°) and now bends "
+                f"({math.degrees(after):.1f}°); true it with the seam closed",
+            )
+
+
+def _angle(edge: Edge, at_end: bool) -> float:
+    """The piece's inner angle at one end of an edge, rad."""
+    chain = edge.outline.chain
+    place = chain.wrap(edge.end if at_end else edge.begin)
+    return math.pi - cmath.phase(chain.tangent(place) / chain.tangent(place, before=True))
+
+
+def _beside(edge: Walked, at_end: bool) -> str:
+    return edge.ends[1 if at_end else 0] or "no named edge"
