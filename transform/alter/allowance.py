@@ -16,9 +16,11 @@ from transform.alter.cut_corners import Kind, NewJoint, rebuilt
 from transform.alter.cut_drawn import Extent, drawn_parts, extents_of
 from transform.alter.cut_parts import Part, met, stepped
 from transform.alter.cut_sides import FARTHEST, Allowances, allowances_of
-from transform.alter.cut_stretches import KeptPart, Piece, new_cut_line
+from transform.alter.cut_stretches import MotionOf, Piece, new_cut_line
 from transform.alter.runs import Kept, NewStretch, SewnMouth
 from transform.geometry.chain import Chain
+from transform.geometry.motion import STAY, Motion
+from transform.geometry.nearest import nearest
 from transform.pattern.outline import Detour, Outline
 
 _TELLING = 0.05
@@ -95,12 +97,24 @@ def redrawn(old: Outline, cut: Outline, new: Sequence[NewStretch], mouths: Seque
         for piece in pieces
         if piece.segment.start != piece.segment.end
     ]
-    kept = [
-        KeptPart(extent.first, extent.last, body.kept.motion)
-        for body, extent in zip(bodies, extents, strict=True)
-        if extent is not None and body.kept is not None
-    ]
-    return RedrawnCut(new_cut_line(cut, pieces, kept), gaps)
+    return RedrawnCut(new_cut_line(cut, pieces, _motion_of(bodies, old.chain)), gaps)
+
+
+def _motion_of(bodies: Sequence[Body], stitching: Chain) -> MotionOf:
+    """How the old cut line moved: as the nearest place of the stitching line, or what was kept next to it."""
+    kept = [body.kept for body in bodies if body.kept is not None]
+
+    def outside(part: Kept, place: float) -> float:
+        whole = stitching.length
+        if (place - part.first) % whole <= (part.last - part.first) % whole:
+            return 0.0
+        return min((part.first - place) % whole, (place - part.last) % whole)
+
+    def motion_of(point: complex) -> Motion:
+        place, _ = nearest(stitching, point)
+        return min(kept, key=lambda part: outside(part, place)).motion if kept else STAY
+
+    return motion_of
 
 
 _NOTHING = Part(Chain(()), ())

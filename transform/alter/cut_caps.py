@@ -82,11 +82,15 @@ def _ended_on_leg(part: Part, mouth: SewnMouth, leg: complex) -> Part:
 
 
 def trimmed(whole: Chain, mouth: SewnMouth, allowance: float) -> Chain:
-    """The cap with the intake cut away to ``allowance`` mm beside the legs; whole where it is too narrow.
+    """The cap with the intake cut away to ``allowance`` mm beside the legs.
+
+    It stays whole where the intake is narrower than twice the allowance.
 
     The edges of what is left run parallel to the legs and meet on the fold line, allowance / sin(θ/2)
     from the dart point, θ the angle between the legs.
     """
+    if abs(mouth.legs[0] - mouth.legs[1]) < 2 * allowance:
+        return whole
     axis = fold_line(mouth.point, *mouth.legs)
     leg = (mouth.legs[0] - mouth.point) / abs(mouth.legs[0] - mouth.point)
     inwards = axis - leg * (axis * leg.conjugate()).real

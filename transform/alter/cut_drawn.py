@@ -60,7 +60,7 @@ def _cut_end(body: Body, joint: Joint, way: int, allowances: Allowances) -> floa
     corner = joint.corner
     here = corner is not None and joint.place is not None and _same(place, joint.place, allowances)
     if joint.smooth or (here and corner is not None and corner.kind is Kind.PLAIN):
-        foot = allowances.foot(place, before=way < 0)
+        foot = allowances.own_foot(place, way)
         return None if foot is None else foot.place
     if here and corner is not None:
         return corner.ends[1 if way > 0 else 0]

@@ -32,6 +32,8 @@ _VERTEX = math.cos(math.radians(0.5))
 _PLACES = (0.0, 0.08, 0.2, 0.35, 0.5, 0.65, 0.8, 0.95)
 _STEEPEST = 0.3
 _DRIFT = 0.05
+_TURNED = 0.03
+_PAST = 150.0
 
 
 class AllowanceError(ValueError):
@@ -45,20 +47,24 @@ class AllowanceError(ValueError):
 
 @dataclass(frozen=True, slots=True)
 class Foot:
-    """Where an outward normal of the stitching line meets the cut line: its length and the cut's place."""
+    """Where an outward normal of the stitching line meets the cut line: its length and the cut's place.
+
+    ``slant`` is the sine of the angle between the two lines there.
+    """
 
     distance: float
     place: float
+    slant: float
 
 
 def foot(stitching: Chain, cut: Chain, place: float, *, before: bool = False) -> Foot | None:
     """The foot on ``cut`` of the normal at ``place``; None where the cut line does not run beside it."""
     origin, tangent = stitching.point(place), stitching.tangent(place, before=before)
     for distance, q in line_meets(cut, origin, -1j * tangent):
-        if -_INSIDE <= distance <= FARTHEST and any(
-            (cut.tangent(q, before=b) * tangent.conjugate()).real > _PARALLEL for b in (False, True)
-        ):
-            return Foot(distance, q)
+        turns = [cut.tangent(q, before=b) * tangent.conjugate() for b in (False, True)]
+        along = max(turns, key=lambda turn: turn.real)
+        if -_INSIDE <= distance <= FARTHEST and along.real > _PARALLEL:
+            return Foot(distance, q, abs(along.imag))
     return None
 
 
@@ -84,7 +90,7 @@ class Side:
         """The place of ``cut``, past the joint as it may be, up to which it belongs to this side."""
         middle = max(x for x, _ in self.feet) / 2
         x, start = next(pair for pair in self.feet if pair[0] >= middle)
-        limit = min(max(x, 0.0) + 12 * start.distance + 10.0, cut.length / 3)
+        limit = min(x + 12 * start.distance + _PAST, cut.length / 3)
         if self.way > 0:
             ahead = cut.cut(start.place - limit, start.place).reversed()
         else:
@@ -136,6 +142,13 @@ class Allowances:
     def foot(self, place: float, *, before: bool = False) -> Foot | None:
         """See `foot`."""
         return foot(self.stitching, self.cut, place, before=before)
+
+    def own_foot(self, place: float, way: int) -> Foot | None:
+        """The foot at the start (1) or end (-1) of a side; None where it is on another side's line."""
+        found = self.foot(place, before=way < 0)
+        if found is None or abs(found.distance - self.side(place, way).allowance()) > ALIKE:
+            return None
+        return found
 
     def side(self, place: float, way: int) -> Side:
         """The side that leaves (1) or arrives at (-1) ``place`` of the stitching line.
@@ -199,8 +212,8 @@ def _linear(feet: Sequence[tuple[float, Foot]], x: float) -> float:
 
 
 def _agreed(feet: Sequence[tuple[float, Foot]], middle: float) -> tuple[tuple[float, Foot], ...]:
-    """The feet that go on steadily from the one in the middle; those near a corner may be another side's."""
-    start = min(range(len(feet)), key=lambda k: abs(feet[k][0] - middle))
+    """The feet that go on steadily from the most parallel one; those near a corner may be another side's."""
+    start = min(range(len(feet)), key=lambda k: (round(feet[k][1].slant, 2), abs(feet[k][0] - middle)))
     kept = [feet[start]]
     for step in (1, -1):
         k = start + step
@@ -208,7 +221,8 @@ def _agreed(feet: Sequence[tuple[float, Foot]], middle: float) -> tuple[tuple[fl
             x, found = feet[k]
             near = kept[-2:] if step > 0 else kept[:2]
             drift = (_STEEPEST if len(kept) == 1 else _DRIFT) * abs(x - feet[k - step][0])
-            if abs(found.distance - _linear(near, x)) > ALIKE + drift:
+            turned = found.slant > max(other.slant for _, other in kept) + _TURNED
+            if turned or abs(found.distance - _linear(near, x)) > ALIKE + drift:
                 break
             kept.insert(len(kept) if step > 0 else 0, feet[k])
             k += step

@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 from itertools import pairwise
 
 from transform.geometry.chain import SNAP, Chain
-from transform.geometry.motion import STAY, Motion
+from transform.geometry.motion import Motion
 from transform.geometry.nearest import nearest
 from transform.geometry.segments import Segment
 from transform.pattern.outline import Detour, Outline, Stretch
@@ -26,13 +26,8 @@ class Piece:
     still: bool = False
 
 
-@dataclass(frozen=True, slots=True)
-class KeptPart:
-    """From ``first`` on to ``last`` (places of the old cut line) the line was kept and moved."""
-
-    first: float
-    last: float
-    motion: Motion
+MotionOf = Callable[[complex], Motion]
+"""How a point of the old cut line moved."""
 
 
 @dataclass(frozen=True)
@@ -58,21 +53,21 @@ class _Group:
         return any(piece.still for piece in self.pieces), self.chain.length
 
 
-def new_cut_line(cut: Outline, pieces: Sequence[Piece], kept: Sequence[KeptPart]) -> Outline:
+def new_cut_line(cut: Outline, pieces: Sequence[Piece], motion_of: MotionOf) -> Outline:
     """The outline of ``pieces``, which go once round; corners and notches of ``cut`` carried along."""
-    groups = _grouped(_begun_as_before(cut, pieces, kept))
+    groups = _grouped(_begun_as_before(cut, pieces, motion_of(cut.chain.start)))
     sources = _sources(cut, groups)
     bare = Outline(tuple(_stretch(cut, group, source) for group, source in zip(groups, sources, strict=True)))
-    corners = {name: _place(cut, bare.chain, place, kept) for name, place in cut.corners.items()}
-    detours = tuple(_detour(cut, bare.chain, detour, kept) for detour in cut.detours)
+    corners = {name: _place(cut, bare.chain, place, motion_of) for name, place in cut.corners.items()}
+    detours = tuple(_detour(cut, bare.chain, detour, motion_of) for detour in cut.detours)
     return replace(bare, corners=corners, detours=detours)
 
 
-def _begun_as_before(cut: Outline, pieces: Sequence[Piece], kept: Sequence[KeptPart]) -> list[Piece]:
+def _begun_as_before(cut: Outline, pieces: Sequence[Piece], motion: Motion) -> list[Piece]:
     """The pieces begun where the old line began, or at the stretch that stood first, if either is left."""
-    starts = [part.motion(cut.chain.start) for part in kept]
+    start = motion(cut.chain.start)
     count = len(pieces)
-    begun = [k for k in range(count) if any(abs(pieces[k].segment.start - s) < SNAP for s in starts)]
+    begun = [k for k in range(count) if abs(pieces[k].segment.start - start) < SNAP]
     fresh = [k for k in range(count) if _differ(pieces[k - 1], pieces[k])]
     first = [k for k in fresh if pieces[k].owner == 0 and pieces[k].dart is None]
     k = next(iter((*begun, *first, *fresh)), 0)
@@ -150,26 +145,15 @@ def _stretch(cut: Outline, group: _Group, source: int | None) -> Stretch:
     return Stretch(group.chain, None, group.dart, source=source, flipped=flipped)
 
 
-def _motion(cut: Outline, place: float, kept: Sequence[KeptPart]) -> Motion:
-    """The motion of the kept part that holds a place of the old cut line, or is nearest to it."""
-    whole = cut.chain.length
-
-    def outside(part: KeptPart) -> float:
-        if (place - part.first) % whole <= (part.last - part.first) % whole + SNAP:
-            return 0.0
-        return min((part.first - place) % whole, (place - part.last) % whole)
-
-    return min(kept, key=outside).motion if kept else STAY
+def _place(cut: Outline, new: Chain, place: float, motion_of: MotionOf) -> float:
+    point = cut.chain.point(place)
+    return nearest(new, motion_of(point)(point))[0]
 
 
-def _place(cut: Outline, new: Chain, place: float, kept: Sequence[KeptPart]) -> float:
-    return nearest(new, _motion(cut, place, kept)(cut.chain.point(place)))[0]
-
-
-def _detour(cut: Outline, new: Chain, detour: Detour, kept: Sequence[KeptPart]) -> Detour:
+def _detour(cut: Outline, new: Chain, detour: Detour, motion_of: MotionOf) -> Detour:
     """A notch on the part on which it stood, its foot brought on to the line where that was drawn anew."""
     middle = cut.chain.wrap(detour.place + detour.gap / 2)
-    motion = _motion(cut, middle, kept)
+    motion = motion_of(cut.chain.point(middle))
     foot = motion(cut.chain.point(detour.place))
     place, distance = nearest(new, foot)
     if distance > SNAP:

@@ -1,0 +1,117 @@
+"""Law 8: the cut line keeps its distance from the stitching line, edge by edge.
+
+Judged by shapely alone: the distance of a place of the new stitching line from the new cut line is held
+against that of the place from which it came, or, where the line was drawn anew, against what is found
+along the same edge of the old line.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+
+import numpy as np
+import shapely
+from numpy.typing import NDArray
+
+from transform.alter.runs import NewStretch, Run
+from transform.geometry.chain import Chain
+from transform.pattern.outline import Outline
+
+DISTANCE_MM = 0.1
+_STEP = 6.0
+_FLAT = 0.25
+_CORNER = 5.0
+_WIDEST = 80.0
+_ASLANT = 0.12
+
+
+def distance_errors(old: Outline, cut: Outline, new: Sequence[NewStretch], new_cut: Outline) -> Iterator[str]:
+    """Places of the new stitching line at which the cut line is not as far off as it was, to 0.1 mm.
+
+    Args:
+        old: the stitching line as it came.
+        cut: the cut line as it came.
+        new: the new stitching line.
+        new_cut: the new cut line.
+
+    Places nearer to an end of their stretch than twice the allowance are left to the corners there.
+    """
+    before, after = _line(cut.chain), _line(new_cut.chain)
+    for stretch in new:
+        if stretch.dart is not None or not stretch.runs:
+            continue
+        found = _edge_range(old, before, stretch.edge)
+        margin = 2 * found[1] + _CORNER
+        length, begin = stretch.chain.length, 0.0
+        for run in stretch.runs:
+            places = np.arange(_STEP / 2, run.chain.length, _STEP)
+            far = (begin + places > margin) & (begin + places < length - margin)
+            begin += run.chain.length
+            yield from _run_errors(run, places[far], old.chain, (before, after), found, stretch.edge)
+
+
+def _run_errors(
+    run: Run,
+    places: NDArray[np.float64],
+    old: Chain,
+    lines: tuple[shapely.LineString, shapely.LineString],
+    found: tuple[float, float],
+    edge: str | None,
+) -> Iterator[str]:
+    """The worst place of one run, if it is off."""
+    if not len(places):
+        return
+    points = [run.chain.point(float(place)) for place in places]
+    there = _distances(points, lines[1])
+    low = high = np.zeros(len(places))
+    if run.kept is not None:
+        came = [old.point(old.wrap(run.kept.first + float(place))) for place in places]
+        low = high = _distances(came, lines[0])
+    else:
+        low, high = np.full(len(places), found[0]), np.full(len(places), found[1])
+    off = np.maximum(low - there, there - high)
+    for k in np.argsort(-off):
+        worst = int(k)
+        point = points[worst]
+        if off[worst] <= DISTANCE_MM:
+            return
+        outwards = -1j * run.chain.tangent(float(places[worst]))
+        if _aslant(point, outwards, lines[1]):
+            continue
+        yield (
+            f"the cut line lies {there[worst]:.2f} mm from {edge or 'the stitching line'} at "
+            f"({point.real:.1f}, {point.imag:.1f}), where {low[worst]:.2f} mm was allowed"
+        )
+        return
+
+
+def _aslant(point: complex, outwards: complex, line: shapely.LineString) -> bool:
+    """Whether the nearest place of the line lies aslant: on another edge's, beside a sharp corner."""
+    x, y = shapely.shortest_line(shapely.Point(point.real, point.imag), line).coords[-1]
+    away = complex(x, y) - point
+    return abs((away * outwards.conjugate()).imag) > _ASLANT * abs(away)
+
+
+def _edge_range(old: Outline, cut: shapely.LineString, edge: str | None) -> tuple[float, float]:
+    """Least and greatest allowance along an edge of the old line, mm.
+
+    The ends, a sixth of the edge, are left to the corners; what widens in between may go on widening there.
+    """
+    found: list[float] = []
+    for stretch in old.stretches:
+        if stretch.edge == edge and stretch.dart is None:
+            chain = stretch.chain
+            inner = [chain.point(chain.length * k / 24) for k in range(4, 21)]
+            found.extend(float(d) for d in _distances(inner, cut))
+    if not found:
+        return 0.0, _WIDEST
+    low, high = min(found), max(found)
+    return low - (high - low) / 4, high + (high - low) / 4
+
+
+def _line(chain: Chain) -> shapely.LineString:
+    return shapely.LineString([(p.real, p.imag) for p in chain.samples(_FLAT)])
+
+
+def _distances(points: Sequence[complex], line: shapely.LineString) -> NDArray[np.float64]:
+    return np.asarray(shapely.distance(shapely.points([(p.real, p.imag) for p in points]), line))
