@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import cmath
 import math
+import time
 from itertools import pairwise
 
 import pytest
@@ -72,6 +73,28 @@ def test_an_inner_line_from_corner_to_corner_does_not_shorten_the_outline() -> N
     loop = largest_loop(lines)
     assert loop is not None
     assert {link.line for link in loop} == {1, 2, 3, 4}
+
+
+def test_an_outline_of_very_many_shapes_with_branches_is_joined_in_time() -> None:
+    ring = [400 * cmath.exp(2j * math.pi * k / 3000) for k in range(3001)]
+    sides = [line(a, b) for a, b in pairwise(ring)]
+    hairs = [line(ring[k], ring[k] * 0.9) for k in range(0, 3000, 10)]
+    across = [line(ring[0], ring[1500]), line(ring[700], ring[2200])]
+    begun = time.perf_counter()
+    loop = largest_loop(drawn(*sides, *hairs, *across))
+    assert loop is not None
+    assert len(loop) == 3000
+    assert time.perf_counter() - begun < 5
+
+
+def test_a_line_that_ends_where_it_began_hangs_on_a_branching() -> None:
+    lines = drawn(
+        line(0j, 100 + 0j),
+        line(100 + 0j, 100 + 100j),
+        line(100 + 100j, 0j),
+        line(100 + 0j, 120 + 0j, 120 + 20j, 100 + 0j),
+    )
+    assert largest_loop(lines) == (Link(0, False), Link(1, False), Link(2, False))
 
 
 def test_gaps_are_paired_the_narrowest_first() -> None:

@@ -20,6 +20,7 @@ from tests.pattern.sketches import (
     polygon,
     read,
 )
+from transform.geometry.chain import Chain
 from transform.geometry.motion import Motion
 from transform.pattern.model import Role
 from transform.pattern.reading import Reading, examine_pieces
@@ -73,6 +74,16 @@ def test_one_role_layer_with_several_pieces_and_sizes() -> None:
         ("front", None),
         ("back", None),
     ]
+
+
+def test_a_piece_s_group_inside_a_layer_names_no_edge_and_no_mark() -> None:
+    sides = "".join(path(Chain((segment,))) for segment in SQUARE.segments)
+    marks = '<path d="M320 330h5"/><g inkscape:label="left"><circle cx="310" cy="310" r="1"/></g>'
+    text = file(layer("stitching line", layer("Front", sides)), layer("apex mark", layer("front", marks)))
+    (piece,) = read(text).pieces
+    assert piece.name == "Front"
+    assert piece.stitching.edge_names == ()
+    assert piece.apexes.keys() == {"", "left"}
 
 
 def test_closed_lines_within_an_outline_are_inner_lines_even_in_a_group_of_their_own() -> None:

@@ -445,3 +445,43 @@ def test_a_shared_corner_mark_cannot_stay_behind() -> None:
         edits_of(reading, [replace(far, items={})])
     assert {p.kind for p in error.value.problems} == {"corner mark"}
     assert len(error.value.problems) == len(CORNERS)
+
+
+def test_a_new_line_without_a_name_gets_an_id_of_its_own() -> None:
+    reading = read(front(labelled_line(), dart_layer()))
+    (piece,) = reading.pieces
+    line = piece.stitching
+    (seam,) = line.stretches[1].chain.segments
+    halves = seam.split(0.5)
+    kept = replace(line.stretches[1], chain=Chain(halves[:1]))
+    new = Stretch(Chain(halves[1:]))
+    stretches = (line.stretches[0], kept, new, *line.stretches[2:])
+    data = write(reading, AlteredPiece(piece, replace(line, stretches=stretches))).decode()
+    assert '<path id="line" d="M 120 10 L 170 20"/>' in data
+    assert read(data).pieces[0].stitching.chain.length == pytest.approx(line.chain.length)
+
+
+def test_a_dart_that_the_outline_draws_needs_no_layer() -> None:
+    reading = read(front(labelled_line()))
+    (piece,) = reading.pieces
+    dart = Dart("tuck", 0j, (0j, 0j), (0.0, 0.0), drawn_in=True, capped=False)
+    assert edits_of(reading, [AlteredPiece(piece, darts={"tuck": dart})]) == []
+
+
+def test_a_dart_drawn_into_a_cut_line_alone_stays_drawn_in() -> None:
+    legs = (Line(LEGS[0], POINT), Line(POINT, LEGS[1]))
+    edges = [(n, legs if n == "bust dart" else s) for n, s in EDGES]
+    rules = Rules("r", allowance=Allowance(Fixed(10)))
+    reading = read(front(labelled_line(edges, "cut line")), rules)
+    (piece,) = reading.pieces
+    assert piece.cut is not None
+    index = next(k for k, s in enumerate(piece.cut.stretches) if s.dart is not None)
+    capped = replace(piece.cut.stretches[index], chain=Chain((Line(*LEGS),)), drawn_in=False)
+    stretches = (*piece.cut.stretches[:index], capped, *piece.cut.stretches[index + 1 :])
+    dart = replace(piece.dart("bust dart"), point=POINT + 3)
+    altered = AlteredPiece(
+        piece, piece.stitching, replace(piece.cut, stretches=stretches), darts={"bust dart": dart}
+    )
+    _, again = write_again(reading, altered, rules)
+    assert again.dart("bust dart").drawn_in
+    assert again.dart("bust dart").point == pytest.approx(POINT + 3)

@@ -138,11 +138,11 @@ def with_whole_legs(outline: Outline) -> tuple[Outline, dict[str, tuple[Stretch,
 
 
 def drawn_in_darts(outline: Outline) -> list[Dart]:
-    """The darts that the outline itself draws, by its stretches."""
+    """The darts that the outline itself draws, by its stretches; it begins within none of them."""
     found: list[Dart] = []
     for name in dict.fromkeys(s.dart for s in outline.stretches if s.dart is not None and s.drawn_in):
         indices = [k for k, s in enumerate(outline.stretches) if s.dart == name]
-        first, last = _run(outline, indices)
+        first, last = outline.interval(indices[0])[0], outline.interval(indices[-1])[1]
         place = point_within(outline, first, last)
         if place is not None:
             chain = outline.chain
@@ -150,15 +150,6 @@ def drawn_in_darts(outline: Outline) -> list[Dart]:
             mouth = (chain.wrap(first), last)
             found.append(Dart(name, chain.point(place), legs, mouth, drawn_in=True, capped=False))
     return found
-
-
-def _run(outline: Outline, indices: Sequence[int]) -> tuple[float, float]:
-    """First and last place of neighbouring stretches, the line's start passed or not."""
-    count = len(outline.stretches)
-    for k, index in enumerate(indices):
-        if (indices[k - 1] + 1) % count != index:
-            return outline.interval(index)[0], outline.interval(indices[k - 1])[1]
-    return outline.interval(indices[0])[0], outline.interval(indices[-1])[1]
 
 
 def _nodes(lines: DartLines, outline: Chain) -> list[_Node]:

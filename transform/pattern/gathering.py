@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 
 from rules.labels import fold
 from transform.pattern.inner_groups import BoxOf, FileNames, layers_of_pieces, piece_of_line, size_of
 from transform.pattern.problems import Complaints
 from transform.pattern.settling import LINES
-from transform.pattern.sizes_and_roles import Leaf
+from transform.pattern.sizes_and_roles import Around, Leaf
 
 Key = tuple[str | None, str]
 """A piece: its size (None outside all sizes) and its folded name."""
@@ -67,8 +67,23 @@ def gather_lines(
             )
             continue
         name = names.vocabulary.name(name)
-        found.setdefault((size, fold(name)), Gathered(name, size)).lines.append(leaf)
+        gathered = found.setdefault((size, fold(name)), Gathered(name, size))
+        gathered.lines.append(_without_piece(leaf, gathered, names))
     return found
+
+
+def _without_piece(leaf: Leaf, gathered: Gathered, names: FileNames) -> Leaf:
+    """The leaf of a piece, the groups in its layer that name the piece no longer naming what is in them."""
+
+    piece = fold(gathered.name)
+
+    def plain(around: Around) -> Around:
+        words = around.name.words
+        if not around.inside or words is None or fold(names.vocabulary.name(words)) != piece:
+            return around
+        return replace(around, name=replace(around.name, words=None))
+
+    return replace(leaf, around=tuple(map(plain, leaf.around)))
 
 
 def named_pieces(leaf: Leaf, names: FileNames, known: Iterable[str]) -> str | None:
@@ -113,10 +128,10 @@ def gather_others(
             )
         own = [g for g in fitting if g.size == size]
         for gathered in own:
-            gathered.others.append(leaf)
+            gathered.others.append(_without_piece(leaf, gathered, names))
         if not own and size is None and leaf.role not in LINES:
             for gathered in fitting:
-                gathered.shared.append(leaf)
+                gathered.shared.append(_without_piece(leaf, gathered, names))
         if not fitting or not (own or size is None):
             left.append(leaf)
     return left

@@ -108,67 +108,120 @@ def _end(line: DrawnLine, end: int) -> complex:
 
 
 class _Nodes:
-    """Which ends of which lines lie together."""
+    """Which ends of which lines lie together; an end is (line, 0 for its start or 1 for its end)."""
 
     def __init__(self, lines: Sequence[DrawnLine], used: Sequence[int]) -> None:
         self._places: list[complex] = []
-        self._members: list[list[tuple[int, int]]] = []
-        self._of: dict[tuple[int, int], int] = {}
+        self._cells: dict[tuple[int, int], list[int]] = {}
+        self.members: list[list[tuple[int, int]]] = []
+        self.of: dict[tuple[int, int], int] = {}
         for k in used:
             for end in (0, 1):
                 self._put(k, end, _end(lines[k], end))
 
     def _put(self, line: int, end: int, point: complex) -> None:
-        distances = [abs(point - place) for place in self._places]
-        node = min(range(len(distances)), key=distances.__getitem__, default=-1)
-        if node < 0 or distances[node] > MEETING:
+        x, y = int(point.real // MEETING), int(point.imag // MEETING)
+        near = [n for i in (-1, 0, 1) for j in (-1, 0, 1) for n in self._cells.get((x + i, y + j), ())]
+        node = min(near, key=lambda n: abs(self._places[n] - point), default=-1)
+        if node < 0 or abs(self._places[node] - point) > MEETING:
             node = len(self._places)
             self._places.append(point)
-            self._members.append([])
-        self._members[node].append((line, end))
-        self._of[line, end] = node
-
-    def node(self, line: int, end: int) -> int:
-        return self._of[line, end]
+            self._cells.setdefault((x, y), []).append(node)
+            self.members.append([])
+        self.members[node].append((line, end))
+        self.of[line, end] = node
 
     def at(self, line: int, end: int) -> list[tuple[int, int]]:
         """The ends that lie where this one lies, itself too."""
-        return self._members[self._of[line, end]]
+        return self.members[self.of[line, end]]
+
+    def drop_dead_ends(self) -> None:
+        """Take away every line that has a loose end, and those that are loose without it, and so on."""
+        loose = [ends[0][0] for ends in self.members if len(ends) == 1]
+        while loose:
+            line = loose.pop()
+            for end in (0, 1):
+                ends = self.members[self.of[line, end]]
+                if (line, end) in ends:
+                    ends.remove((line, end))
+                    if len(ends) == 1:
+                        loose.append(ends[0][0])
+
+
+@dataclass(frozen=True, slots=True)
+class _Way:
+    """Lines from one branching to the next, in order; ``first`` and ``last`` are the nodes at its ends."""
+
+    links: tuple[Link, ...]
+    first: int
+    last: int
+
+    def back(self) -> _Way:
+        """The same lines the other way."""
+        links = tuple(Link(link.line, not link.flipped) for link in reversed(self.links))
+        return _Way(links, self.last, self.first)
 
 
 def _joined_loops(lines: Sequence[DrawnLine]) -> list[tuple[Link, ...]]:
-    alive = [k for k, line in enumerate(lines) if line.chain.segments and not closes_itself(line.chain)]
-    while alive:
-        nodes = _Nodes(lines, alive)
-        kept = [k for k in alive if all(len(nodes.at(k, end)) > 1 for end in (0, 1))]
-        if kept == alive:
-            break
-        alive = kept
-    found: list[tuple[Link, ...]] = []
-    if not alive:
-        return found
-    for first in alive:
-        # Each loop is found from its first line only, which it runs as drawn.
-        _walk(nodes, first, [Link(first, False)], found)
-        if len(found) > _MOST_LOOPS:
-            break
-    return found
+    """The simple loops of several open lines, each begun with its first line, as that is drawn."""
+    used = [k for k, line in enumerate(lines) if line.chain.segments and not closes_itself(line.chain)]
+    nodes = _Nodes(lines, used)
+    nodes.drop_dead_ends()
+    ways, found = _ways(nodes)
+    at: dict[int, list[tuple[int, _Way]]] = {}
+    for number, way in enumerate(ways):
+        at.setdefault(way.first, []).append((number, way))
+        at.setdefault(way.last, []).append((number, way.back()))
+    for number, way in enumerate(ways):
+        # Each loop is found from its first way only.
+        stack = [([way], {way.first})]
+        while stack and len(found) <= _MOST_LOOPS:
+            path, seen = stack.pop()
+            node = path[-1].last
+            if node == way.first:
+                found.append(tuple(link for part in path for link in part.links))
+            elif node not in seen:
+                further = [other for k, other in at[node] if k > number]
+                stack.extend(([*path, other], seen | {node}) for other in further)
+    return [_begun_at_its_first(loop) for loop in found]
 
 
-def _walk(nodes: _Nodes, first: int, begun: list[Link], found: list[tuple[Link, ...]]) -> None:
-    """Every simple loop that goes on from the links in ``begun`` over lines after ``first``."""
-    home = nodes.node(first, 0)
-    stack = [(begun, {home})]
-    while stack and len(found) <= _MOST_LOOPS:
-        path, seen = stack.pop()
-        last = path[-1]
-        end = 0 if last.flipped else 1
-        node = nodes.node(last.line, end)
-        if node == home:
-            found.append(tuple(path))
-            continue
-        if node in seen:
-            continue
-        for line, at in nodes.at(last.line, end):
-            if line > first and line != last.line:
-                stack.append(([*path, Link(line, at == 1)], seen | {node}))
+def _ways(nodes: _Nodes) -> tuple[list[_Way], list[tuple[Link, ...]]]:
+    """The ways between branchings, and the loops that have no branching at all."""
+    ways: list[_Way] = []
+    loops: list[tuple[Link, ...]] = []
+    seen: set[int] = set()
+
+    def follow(line: int, end: int) -> _Way:
+        """From an end of a line on, over nodes at which just two ends meet."""
+        first = nodes.of[line, end]
+        links: list[Link] = []
+        while line not in seen:
+            seen.add(line)
+            links.append(Link(line, end == 1))
+            last = nodes.of[line, 1 - end]
+            ends = nodes.members[last]
+            if len(ends) != 2 or last == first:
+                break
+            line, end = ends[1] if ends[0] == (line, 1 - end) else ends[0]
+        return _Way(tuple(links), first, last)
+
+    for branching in (True, False):
+        for ends in nodes.members:
+            for line, end in ends:
+                if line in seen or (branching and len(ends) == 2):
+                    continue
+                way = follow(line, end)
+                if branching:
+                    ways.append(way)
+                else:
+                    loops.append(way.links)
+    return ways, loops
+
+
+def _begun_at_its_first(loop: tuple[Link, ...]) -> tuple[Link, ...]:
+    at = min(range(len(loop)), key=lambda k: loop[k].line)
+    loop = loop[at:] + loop[:at]
+    if not loop[0].flipped:
+        return loop
+    return tuple(Link(link.line, not link.flipped) for link in (loop[0], *reversed(loop[1:])))

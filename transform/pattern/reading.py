@@ -2,12 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
+from functools import cached_property
 
-import shapely
-
-from rules.model import Rules
+from rules.model import Find, Rules
 from rules.problems import Problem, nearest
 from transform.pattern.drawn_lines import Drawings, LineSource, closed_box, read_line
 from transform.pattern.gathering import Gathered, gather_lines, gather_others
@@ -20,15 +19,10 @@ from transform.pattern.settling import LINES, settled
 from transform.pattern.sizes_and_roles import Leaf, leaves_of
 from transform.pattern.sources import PieceSource
 from transform.pattern.vocabulary import Vocabulary, vocabulary_of
+from transform.pattern.whereabouts import Ground, Whereabouts
 from transform.sizes import natural_order
-from transform.svg.bounds import bounds_of
 from transform.svg.document import Document
-from transform.svg.placing import anchor_of
 from transform.svg.problems import PatternError
-
-_BESIDE = 8.0
-"""A mark that no label assigns to a piece belongs to the outline around it, or at most this far (mm) away."""
-_FLAT = 1.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -51,18 +45,39 @@ class Unplaced:
 
 @dataclass(frozen=True)
 class Reading:
-    """The pieces of one file in document order, each with its source; sizes in natural order."""
+    """The pieces of one file in document order, each with its source.
+
+    ``left`` are the leaves that belong to no piece, ``idle`` the entries of ``find`` that match nothing.
+    """
 
     document: Document
     pieces: tuple[Piece, ...]
     sources: tuple[PieceSource, ...]
-    placed: tuple[Placed, ...]
-    unplaced: tuple[Unplaced, ...]
+    left: tuple[Leaf, ...]
+    idle: tuple[Find, ...]
+    names: FileNames
 
     @property
     def sizes(self) -> tuple[str, ...]:
         """The sizes that the file holds, in natural order."""
         return tuple(natural_order(piece.size for piece in self.pieces if piece.size is not None))
+
+    @cached_property
+    def placed(self) -> tuple[Placed, ...]:
+        """What every element of a piece was taken for."""
+        return tuple(each for source in self.sources for each in _placed(source))
+
+    @cached_property
+    def unplaced(self) -> tuple[Unplaced, ...]:
+        """What could not be placed, and what would be needed."""
+        idle = [
+            Unplaced(None, f"find: {entry.label}", f"{entry.selector!r} matches nothing in this file")
+            for entry in self.idle
+        ]
+        return (
+            *idle,
+            *(Unplaced(leaf.element, _what(leaf), _needed(leaf, self.names)) for leaf in self.left),
+        )
 
     def source_of(self, piece: Piece) -> PieceSource:
         """Where a piece came from.
@@ -119,7 +134,6 @@ def examine_pieces(
     drawings = Drawings(document, rules.user_unit)
     pieces: list[Piece] = []
     sources: list[PieceSource] = []
-    placed: list[Placed] = []
     left: list[Leaf] = []
     with complaints.kept():
         gathered = gather_lines(
@@ -127,10 +141,11 @@ def examine_pieces(
         )
         lines = {key: _lines(each, drawings, vocabulary, complaints) for key, each in gathered.items()}
         grounds = {
-            id(gathered[key]): _Ground(found_lines) for key, found_lines in lines.items() if found_lines
+            id(gathered[key]): Ground(found_lines) for key, found_lines in lines.items() if found_lines
         }
+        places = Whereabouts(drawings)
         left = gather_others(
-            leaves, names, gathered, lambda leaf, each: _nearness(leaf, grounds.get(id(each)), drawings)
+            leaves, names, gathered, lambda leaf, each: places.nearness(leaf, grounds.get(id(each)))
         )
         order = (
             tuple(sizes) or rules.sizes or tuple(natural_order(g.size for g in gathered.values() if g.size))
@@ -143,13 +158,7 @@ def examine_pieces(
                     if read is not None:
                         pieces.append(read.piece)
                         sources.append(read)
-                        placed.extend(_placed(each, read))
-    unplaced = [
-        Unplaced(None, f"find: {entry.label}", f"{entry.selector!r} matches nothing in this file")
-        for entry in idle
-    ]
-    unplaced += [Unplaced(leaf.element, _what(leaf), _needed(leaf, names)) for leaf in left]
-    reading = Reading(document, tuple(pieces), tuple(sources), tuple(placed), tuple(unplaced))
+    reading = Reading(document, tuple(pieces), tuple(sources), tuple(left), tuple(idle), names)
     return reading, complaints.ordered()
 
 
@@ -170,39 +179,7 @@ def _lines(
     return found
 
 
-class _Ground:
-    """The area of a piece, flattened: only to judge what lies on it."""
-
-    def __init__(self, lines: Mapping[Role, LineSource]) -> None:
-        line = lines.get(Role.CUT_LINE) or lines[Role.STITCHING_LINE]
-        points = line.outline.chain.samples(_FLAT)
-        self.polygon = shapely.Polygon([(p.real, p.imag) for p in points]).buffer(0)
-        self.wide = self.polygon.buffer(1.0)
-        shapely.prepare(self.wide)
-
-
-def _nearness(leaf: Leaf, ground: _Ground | None, drawings: Drawings) -> tuple[float, float] | None:
-    """How far a mark is from a piece, and the piece's area; what is no mark must lie in it as a whole."""
-    if ground is None:
-        return None
-    document, user_unit = drawings.document, drawings.user_unit
-    area = float(ground.polygon.area)
-    try:
-        anchor = anchor_of(document, leaf.element, user_unit)
-        if leaf.role is not None:
-            distance = float(shapely.distance(ground.polygon, shapely.Point(anchor.real, anchor.imag)))
-            return (distance, area) if distance <= _BESIDE else None
-        box = bounds_of(document, leaf.element, user_unit)
-    except PatternError:
-        # What cannot be measured is nobody's; it stays as it is.
-        return None
-    corners = [(anchor.real, anchor.imag)]
-    if box is not None:
-        corners = [(x, y) for x in (box.xmin, box.xmax) for y in (box.ymin, box.ymax)]
-    return (0.0, area) if all(shapely.contains_xy(ground.wide, x, y) for x, y in corners) else None
-
-
-def _placed(gathered: Gathered, source: PieceSource) -> Iterator[Placed]:
+def _placed(source: PieceSource) -> Iterator[Placed]:
     piece = source.piece
     of = f"{piece.name}, size {piece.size}" if piece.size is not None else f"{piece.name}, outside all sizes"
     for role, line in source.lines.items():
@@ -234,8 +211,9 @@ def _what(leaf: Leaf) -> str:
 
 def _needed(leaf: Leaf, names: FileNames) -> str:
     """What would be needed to place a leaf that belongs to no piece."""
-    words = [around.name.words for around in leaf.around] + [leaf.own.words if leaf.own is not None else None]
-    for word in words:
+    for around in leaf.around:
+        word = around.name.words
+        # The words of groups only: a drawing has as many shapes as it likes, and each has an id.
         near = nearest(word, names.vocabulary.roles) if word is not None else None
         if near is not None:
             return f"{word!r} is no role; did you mean {near!r}?"

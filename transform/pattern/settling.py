@@ -13,6 +13,7 @@ from rules.labels import fold
 from transform.pattern.labelled import Named
 from transform.pattern.model import Role
 from transform.pattern.sizes_and_roles import Leaf
+from transform.pattern.vocabulary import Meaning
 
 LINES = (Role.CUT_LINE, Role.STITCHING_LINE)
 _SHORT = 2
@@ -22,11 +23,8 @@ def settled(leaves: Sequence[Leaf]) -> list[Leaf]:
     """The leaves with every label read in one way only."""
     asking = _asking(leaves)
     decided: dict[int, Named] = {}
-    for element, name in asking.items():
+    for element, (name, other) in asking.items():
         inside = [leaf for leaf in leaves if _is_under(leaf, element)]
-        other = name.instead
-        if other is None:
-            continue
         if name.size is not None:
             takes = _named_elsewhere(inside, element, name)
         else:
@@ -40,17 +38,16 @@ def settled(leaves: Sequence[Leaf]) -> list[Leaf]:
     return [_with(leaf, decided) for leaf in leaves] if decided else list(leaves)
 
 
-def _asking(leaves: Sequence[Leaf]) -> dict[int, Named]:
-    """The elements whose label can be read in two ways."""
-    found: dict[int, Named] = {}
+def _asking(leaves: Sequence[Leaf]) -> dict[int, tuple[Named, Meaning]]:
+    """The elements whose label can be read in two ways: both of them."""
+    found: dict[int, tuple[Named, Meaning]] = {}
     for leaf in leaves:
-        if leaf.own is not None and leaf.own.instead is not None:
-            found[leaf.element] = leaf.own
-        if leaf.layer is not None and leaf.layer_name is not None and leaf.layer_name.instead is not None:
-            found[leaf.layer] = leaf.layer_name
-        for around in leaf.around:
-            if around.name.instead is not None:
-                found[around.element] = around.name
+        said = [(leaf.element, leaf.own), *((around.element, around.name) for around in leaf.around)]
+        if leaf.layer is not None:
+            said.append((leaf.layer, leaf.layer_name))
+        for element, name in said:
+            if name is not None and name.instead is not None:
+                found[element] = name, name.instead
     return found
 
 

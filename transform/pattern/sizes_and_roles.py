@@ -116,10 +116,6 @@ def _inside(state: _State, element: int, name: Named | None) -> _State:
 
 def _leaf(state: _State, element: int, tag: str, name: Named | None) -> Leaf:
     if state.role is not None:
-        if name is not None and name.role is not None:
-            name = Named(
-                name.size, None, None, name.words or name.role_words or name.role.value, name.instead
-            )
         return Leaf(element, tag, state.role, state.layer, state.layer_name, state.around, name)
     role = name.role if name is not None and (tag in SHAPES or tag == "use") else None
     if role is None:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import cmath
-from collections.abc import Callable, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
 from itertools import pairwise
 
@@ -11,7 +11,7 @@ from transform.geometry.chain import Chain, chain_of
 from transform.geometry.joining import with_end
 from transform.geometry.motion import Affine
 from transform.geometry.nearest import line_meets, nearest
-from transform.geometry.segments import Line, Segment
+from transform.geometry.segments import Line
 from transform.pattern.darts import ON_OUTLINE
 from transform.pattern.model import Dart
 
@@ -33,8 +33,6 @@ def redrawn_dart(chain: Chain, old: Dart, new: Dart, cut: CutLines | None) -> Ch
     It is divided at the point and the leg ends; every part goes by the similarity that takes its two ends
     to where they are now. Loose ends go with the leg, or the middle line, along which they lie.
     """
-    if old.point == new.point and old.legs == new.legs:
-        return chain
     pairs = _landmarks(old, new)
     image = _NodeImages(old, new)
     parts: list[Chain] = []
@@ -46,7 +44,7 @@ def redrawn_dart(chain: Chain, old: Dart, new: Dart, cut: CutLines | None) -> Ch
             similarity = _loose(part, old, new)
         parts.append(_mapped(part, similarity))
     joined = _connected(parts, chain.closed)
-    return _to_cut_line(chain, joined, new, cut) if cut is not None else joined
+    return _to_cut_line(chain, joined, cut) if cut is not None else joined
 
 
 def new_dart_chain(dart: Dart, cut: Chain | None) -> Chain:
@@ -131,25 +129,17 @@ def _connected(parts: Sequence[Chain], closed: bool) -> Chain:
     return chain_of(done, closed=closed)
 
 
-def _to_cut_line(old_chain: Chain, chain: Chain, new: Dart, cut: CutLines) -> Chain:
-    """The line with those ends that lay on the cut line drawn to the new one."""
-
-    def drawn_to(at_end: bool) -> Callable[[Segment], Segment]:
-        def draw(segment: Segment) -> Segment:
-            before = old_chain.end if at_end else old_chain.start
-            if not isinstance(segment, Line) or nearest(cut.old, before)[1] > ON_OUTLINE:
-                return segment
-            if at_end:
-                return Line(segment.start, _on_cut_line(segment.start, segment.end, cut.new))
-            return Line(_on_cut_line(segment.end, segment.start, cut.new), segment.end)
-
-        return draw
-
+def _to_cut_line(old_chain: Chain, chain: Chain, cut: CutLines) -> Chain:
+    """The line with those straight ends that lay on the cut line drawn to the new one."""
     if chain.closed:
         return chain
     segments = list(chain.segments)
-    segments[0] = drawn_to(False)(segments[0])
-    segments[-1] = drawn_to(True)(segments[-1])
+    first, last = segments[0], segments[-1]
+    if isinstance(first, Line) and nearest(cut.old, old_chain.start)[1] <= ON_OUTLINE:
+        segments[0] = Line(_on_cut_line(first.end, first.start, cut.new), first.end)
+        last = segments[-1]
+    if isinstance(last, Line) and nearest(cut.old, old_chain.end)[1] <= ON_OUTLINE:
+        segments[-1] = Line(last.start, _on_cut_line(last.start, last.end, cut.new))
     return Chain(tuple(segments))
 
 

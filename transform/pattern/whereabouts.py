@@ -1,0 +1,83 @@
+"""Where on the sheet elements and pieces lie: for what no label assigns to a piece."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+
+import shapely
+
+from transform.pattern.drawn_lines import Drawings, LineSource
+from transform.pattern.model import Role
+from transform.pattern.sizes_and_roles import Leaf
+from transform.svg.bounds import bounds_of, box_of_points
+from transform.svg.placing import anchor_of
+from transform.svg.problems import PatternError
+
+BESIDE = 8.0
+"""A mark belongs to the outline around it, or to one at most this far (mm) away."""
+_FLAT = 1.0
+
+
+class Ground:
+    """The area of a piece, flattened: only to judge what lies on it."""
+
+    def __init__(self, lines: Mapping[Role, LineSource]) -> None:
+        """The area within the cut line, or within the stitching line where there is none."""
+        line = lines.get(Role.CUT_LINE) or lines[Role.STITCHING_LINE]
+        points = line.outline.chain.samples(_FLAT)
+        self.polygon = shapely.Polygon([(p.real, p.imag) for p in points]).buffer(0)
+        self.area = float(self.polygon.area)
+        self.wide = self.polygon.buffer(1.0)
+        self.box = box_of_points(points)
+        shapely.prepare(self.wide)
+
+    def is_far_from(self, point: complex) -> bool:
+        """Whether a point lies farther from the box around the piece than any mark may."""
+        box = self.box
+        if box is None:
+            return True
+        across = box.xmin - BESIDE <= point.real <= box.xmax + BESIDE
+        return not (across and box.ymin - BESIDE <= point.imag <= box.ymax + BESIDE)
+
+
+class Whereabouts:
+    """Where elements lie, each measured once."""
+
+    def __init__(self, drawings: Drawings) -> None:
+        """``drawings`` are those of the document."""
+        self.drawings = drawings
+        self._anchors: dict[int, complex | None] = {}
+        self._corners: dict[int, list[tuple[float, float]]] = {}
+
+    def nearness(self, leaf: Leaf, ground: Ground | None) -> tuple[float, float] | None:
+        """How far (mm) a mark is from a piece, and the piece's area in mm².
+
+        What is no mark must lie in the piece as a whole. None where the leaf does not lie on the piece.
+        """
+        anchor = self._anchor(leaf.element)
+        if ground is None or anchor is None or ground.is_far_from(anchor):
+            return None
+        if leaf.role is not None:
+            distance = float(shapely.distance(ground.polygon, shapely.Point(anchor.real, anchor.imag)))
+            return (distance, ground.area) if distance <= BESIDE else None
+        corners = self._around(leaf.element, anchor)
+        return (0.0, ground.area) if all(shapely.contains_xy(ground.wide, x, y) for x, y in corners) else None
+
+    def _anchor(self, element: int) -> complex | None:
+        if element not in self._anchors:
+            try:
+                anchor = anchor_of(self.drawings.document, element, self.drawings.user_unit)
+            except PatternError:
+                # What cannot be measured is nobody's; it stays as it is.
+                anchor = None
+            self._anchors[element] = anchor
+        return self._anchors[element]
+
+    def _around(self, element: int, anchor: complex) -> list[tuple[float, float]]:
+        if element not in self._corners:
+            box = bounds_of(self.drawings.document, element, self.drawings.user_unit)
+            corners = [(anchor.real, anchor.imag)]
+            if box is not None:
+                corners = [(x, y) for x in (box.xmin, box.xmax) for y in (box.ymin, box.ymax)]
+            self._corners[element] = corners
+        return self._corners[element]
