@@ -123,9 +123,9 @@ def gather_others(
         if name is not None:
             fitting = [g for key, g in pieces.items() if key[1] == name]
         else:
-            fitting = _nearest_in_each_size(
-                leaf, [g for g in pieces.values() if size in (None, g.size)], nearness
-            )
+            # What is no mark and serves every size would never move: there is nothing to find out.
+            near = [g for g in pieces.values() if g.size == size or (size is None and leaf.role is not None)]
+            fitting = _nearest_in_each_size(leaf, near, nearness)
         own = [g for g in fitting if g.size == size]
         for gathered in own:
             gathered.others.append(_without_piece(leaf, gathered, names))
