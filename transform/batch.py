@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import os
 from collections.abc import Callable, Mapping, Sequence
-from concurrent.futures import Executor
 from dataclasses import dataclass, replace
 from functools import partial
 from pathlib import Path
@@ -31,6 +30,7 @@ from transform.job import ReissuedSize
 from transform.picturing import pictures
 from transform.reissue import reissue
 from transform.report.facts import DesignFacts, FileFacts, SizeFacts
+from transform.workers import Workers
 
 _Result = TypeVar("_Result")
 
@@ -95,7 +95,7 @@ def prepare(paths: Sequence[Path], options: Options) -> list[Design | DesignFact
     ]
 
 
-def run(design: Design, options: Options, pool: Executor | None, listener: Listener) -> DesignFacts:
+def run(design: Design, options: Options, pool: Workers | None, listener: Listener) -> DesignFacts:
     """One design, read, altered, judged, and written or compared; what is wrong with it is in the result."""
     listener.begun(design.rules.design or design.path.name)
     return _guarded(design.path, design.rules, partial(_run, design, options, pool, listener))
@@ -147,7 +147,7 @@ def _beside(path: Path, problem: Problem) -> Problem:
     return replace(problem, file=path.name) if problem.file in ("", str(path)) else problem
 
 
-def _run(design: Design, options: Options, pool: Executor | None, listener: Listener) -> DesignFacts:
+def _run(design: Design, options: Options, pool: Workers | None, listener: Listener) -> DesignFacts:
     rules, output = design.rules, design.output
     done = reissue(rules, design.files, options.sizes, pool=pool, done=listener.done)
     files = [NewFile(file.source.target, file.content, file.copied) for file in done.files]

@@ -46,9 +46,12 @@ NoColor = Annotated[bool, typer.Option("--no-color", help="No colour.")]
 
 def _say_version(asked: bool) -> None:
     if asked:
-        from importlib.metadata import version
+        from importlib.metadata import PackageNotFoundError, version
 
-        typer.echo(f"ungape {version('ungape')}")
+        try:
+            typer.echo(f"ungape {version('ungape')}")
+        except PackageNotFoundError:
+            typer.echo("ungape, not installed")
         raise typer.Exit
 
 

@@ -7,9 +7,10 @@ is one job.
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Sequence
-from concurrent.futures import Executor, Future
+from concurrent.futures import Future
 from dataclasses import dataclass
 
+from rules.labels import fold, spelled
 from rules.lengths import KeptAngle
 from rules.model import Rules
 from rules.problems import Problem, UngapeError, nearest
@@ -19,8 +20,8 @@ from transform.job import Job, Part, ReissuedFile, ReissuedSize, do, do_alone, p
 from transform.pattern.vocabulary import vocabulary_of
 from transform.sizes import natural_order
 from transform.sources import Source, SourceFile, load, understand
-from transform.svg.labels import fold
 from transform.svg.problems import PatternError
+from transform.workers import Workers
 
 
 @dataclass(frozen=True)
@@ -49,7 +50,7 @@ def reissue(
     files: Sequence[PatternFile],
     only: Sequence[str] = (),
     *,
-    pool: Executor | None = None,
+    pool: Workers | None = None,
     done: Callable[[], None] = lambda: None,
 ) -> Reissue:
     """Read, alter and check a design; ``only`` names the sizes to do (none: all).
@@ -84,7 +85,7 @@ def reissue(
 
 
 def _run(
-    jobs: Sequence[Job], common: Sequence[Source], pool: Executor | None, done: Callable[[], None]
+    jobs: Sequence[Job], common: Sequence[Source], pool: Workers | None, done: Callable[[], None]
 ) -> Iterator[Part]:
     if pool is None or len(jobs) == 1:
         for job in jobs:
@@ -146,11 +147,12 @@ def _kept(rules: Rules, plan: _Plan) -> dict[str, float]:
     """The angles that removals keep from one size in all."""
     found: dict[str, float] = {}
     at = {r.amount.at_size: r for r in rules.removals if isinstance(r.amount, KeptAngle)}
-    for size, removal in at.items():
-        if size not in plan.order:
+    for named, removal in at.items():
+        size = spelled(named, plan.order)
+        if size is None:
             where = (removal.where.line, removal.where.column)
-            text = f"{removal.name}: `at` names the size {size!r}, which is not one of the design's"
-            raise UngapeError((_unknown_size(rules, text, size, plan.order, where),))
+            text = f"{removal.name}: `at` names the size {named!r}, which is not one of the design's"
+            raise UngapeError((_unknown_size(rules, text, named, plan.order, where),))
         sources = [*understand(rules, plan.files_of(size), plan.order), *plan.common]
         found |= kept_angles(rules, size, pieces_of(size, sources), plan.order)
     return found

@@ -3,13 +3,8 @@
 from __future__ import annotations
 
 import contextlib
-import multiprocessing
 import os
-import signal
-import threading
 from collections.abc import Iterator, Sequence
-from concurrent.futures import Executor, ProcessPoolExecutor
-from multiprocessing import connection
 from pathlib import Path
 
 from rich.markup import escape
@@ -20,7 +15,9 @@ from transform.boundary import interruption
 from transform.files.patterns import find_rules
 from transform.report.facts import DesignFacts, Report
 from transform.report.terminal import plain
+from transform.stdout import put_out
 from transform.telling import Outputs, finish
+from transform.workers import workers
 
 MANY_FILES = 24
 """From so many pattern files on, sizes are done at once without being asked."""
@@ -37,7 +34,7 @@ def run_designs(places: Sequence[Path], options: Options, jobs: int | None, outp
         read.extend(paths)
         designs = prepare(paths, options)
         read.extend(f.path for each in designs if isinstance(each, Design) for f in each.files)
-        with _pool(_workers(jobs, designs)) as pool, _listener(outputs, designs, options) as listener:
+        with workers(_workers(jobs, designs)) as pool, _listener(outputs, designs) as listener:
             # One by one, so that what is done when the run is interrupted is reported.
             done.extend(
                 run(each, options, pool, listener) if isinstance(each, Design) else each for each in designs
@@ -57,41 +54,12 @@ def _workers(jobs: int | None, designs: Sequence[Design | DesignFacts]) -> int:
 
 
 @contextlib.contextmanager
-def _pool(workers: int) -> Iterator[Executor | None]:
-    """A pool of so many processes, None for one; when interrupted nothing is waited for."""
-    if workers <= 1:
-        yield None
-        return
-    pool = ProcessPoolExecutor(workers, initializer=_work_for_the_run)
-    try:
-        yield pool
-    except BaseException:
-        for process in multiprocessing.active_children():
-            process.terminate()
-        raise
-    finally:
-        pool.shutdown(cancel_futures=True)
-
-
-def _work_for_the_run() -> None:
-    """In a worker: it is the run that answers an interrupt, and a worker ends when its run is killed."""
-    signal.signal(signal.SIGINT, signal.SIG_IGN)
-    run = multiprocessing.parent_process()
-    if run is not None:
-        threading.Thread(target=_end_with, args=(run.sentinel,), daemon=True).start()
-
-
-def _end_with(sentinel: int) -> None:
-    connection.wait([sentinel])
-    os._exit(1)
-
-
-@contextlib.contextmanager
-def _listener(
-    outputs: Outputs, designs: Sequence[Design | DesignFacts], options: Options
-) -> Iterator[Listener]:
+def _listener(outputs: Outputs, designs: Sequence[Design | DesignFacts]) -> Iterator[Listener]:
     """Who is told of the progress: a line on a terminal that goes when all is done, else nobody."""
-    lines = print if options.diff else lambda line: None
+
+    def lines(line: str) -> None:
+        put_out(f"{line}\n")
+
     if outputs.quiet or not outputs.console.is_terminal or outputs.console.is_dumb_terminal:
         yield Listener(differs=lines)
         return
