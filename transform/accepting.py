@@ -5,12 +5,12 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
 
+from rules.labels import fold
 from rules.model import Rules
 from rules.problems import Problem, UngapeError, nearest
 from transform.alter.facts import Notice
 from transform.checks.kinds import NOTICES
 from transform.report.facts import SizeFacts
-from transform.svg.labels import fold
 
 
 def check_accepted_kinds(rules: Rules) -> None:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 
+from rules.labels import fold
 from rules.model import Rules
 from rules.problems import Problem, UngapeError
 from transform.alter.design import alter_size
@@ -21,7 +22,6 @@ from transform.pattern.model import Piece
 from transform.pattern.writing import edits_for
 from transform.sources import Source, SourceFile, read, understand
 from transform.svg.document import read_document
-from transform.svg.labels import fold
 from transform.svg.note import write_note
 from transform.svg.splice import Edit, splice
 

@@ -7,6 +7,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from pathlib import Path, PurePath
 
+from rules.labels import fold
 from rules.model import Rules
 from rules.problems import Problem, UngapeError
 from transform.files.patterns import PatternFile
@@ -14,7 +15,6 @@ from transform.inspecting import examine
 from transform.pattern.model import Piece
 from transform.pattern.reading import Reading
 from transform.sizes import natural_order
-from transform.svg.labels import fold
 
 _SIZE = r"\d+(?:[.,]\d+)?[A-Za-z]?|\d*[xX]*[sSlL]|[mM]|\d+[xX]"
 _NAMED_BY_SIZE = re.compile(rf"(?:(?P<piece>.*?)(?P<between>[-_ ]+))?(?P<size>{_SIZE})")

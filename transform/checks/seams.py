@@ -5,12 +5,12 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
+from rules.labels import fold
 from rules.model import Rules, Seam, Term
 from rules.problems import Problem, nearest
 from transform.alter.facts import Notice
 from transform.alter.problems import AlterError
 from transform.pattern.model import Piece
-from transform.svg.labels import fold
 
 _NO_WORSE = 1e-6
 
