@@ -15,7 +15,7 @@ from transform.pattern.model import Piece
 from transform.pattern.outline import Edge
 
 _EQUAL = 0.05
-"""Fits whose distances differ by less than this (mm) are equally good."""
+"""Fits that lie no farther off than the best by this (mm, on the average) are equally good."""
 SharedEdge = tuple[Edge, Edge]
 """An edge of the piece that is followed, and that of the linked piece."""
 
@@ -58,7 +58,7 @@ def register(asked: Asked, followed: Piece, along: Sequence[str], tolerance: flo
     rows = [
         Registration(edges, fit.motion, not fit.backwards, fit.apart)
         for fit in fits
-        if fit.apart <= min(best.apart + _EQUAL, tolerance)
+        if fit.off <= best.off + _EQUAL and fit.apart <= tolerance
     ]
     rows = [row for row in rows if row.same_side] or rows
     if len(rows) > 1:

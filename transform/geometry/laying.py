@@ -12,6 +12,7 @@ registration of multiple range images, Image and Vision Computing 10, 1992).
 from __future__ import annotations
 
 import cmath
+import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 
@@ -38,13 +39,15 @@ Lines = Sequence[Sequence[Chain]]
 class Laid:
     """One way in which the first lines can be laid on the second.
 
-    ``backwards`` where they then run the other way; ``apart`` is the largest distance (mm) between them,
+    ``backwards`` where they then run the other way. ``off`` is the root of the mean square of the distances
+    between them (mm), by which ways are compared; ``apart`` is the largest distance (mm) between them,
     ends included, ``line`` the index of the lines that lie so far apart, and ``where`` the point of the
     second at which they do.
     """
 
     motion: Motion
     backwards: bool
+    off: float
     apart: float
     line: int
     where: complex
@@ -71,14 +74,14 @@ def ways_to_lay(first: Lines, second: Lines) -> list[Laid]:
     found = []
     for miss, motion, backwards, sources in begun:
         if miss > 2 * least + _WORSE:
-            found.append(Laid(motion, backwards, miss, 0, targets[0].tips[0]))
+            found.append(Laid(motion, backwards, miss, miss, 0, targets[0].tips[0]))
             continue
         fit = _measured(motion, backwards, sources, targets)
         if uneven and miss < _FAR:
             slid = _measured(_slid(motion, sources, targets), backwards, sources, targets)
             fit = slid if slid.apart < fit.apart + 2 * miss else fit
         found.append(fit)
-    return sorted(found, key=lambda laid: laid.apart)
+    return sorted(found, key=lambda laid: laid.off)
 
 
 def best_motion(points: Points, onto: Points, *, mirrors: bool) -> Motion:
@@ -151,6 +154,7 @@ class _Dense:
 
 def _measured(motion: Motion, backwards: bool, sources: Sequence[_Dense], targets: Sequence[_Dense]) -> Laid:
     worst, index, where = -1.0, 0, 0j
+    squares, count = 0.0, 0
     back = motion.inverse()
     for line, (source, target) in enumerate(zip(sources, targets, strict=True)):
         ahead, behind = _moved(motion, source.points), _moved(back, target.points)
@@ -160,10 +164,11 @@ def _measured(motion: Motion, backwards: bool, sources: Sequence[_Dense], target
             (np.abs(ahead - feet), feet),
             (np.abs(behind - feet_back), target.points),
         ):
+            squares, count = squares + float(distances @ distances), count + len(distances)
             k = int(distances.argmax())
             if distances[k] > worst:
                 worst, index, where = float(distances[k]), line, complex(places[k])
-    return Laid(motion, backwards, worst, index, where)
+    return Laid(motion, backwards, math.sqrt(squares / count), worst, index, where)
 
 
 def _slid(motion: Motion, sources: Sequence[_Dense], targets: Sequence[_Dense]) -> Motion:
