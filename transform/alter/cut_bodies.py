@@ -95,8 +95,8 @@ def halved(body: Body, whole: float) -> tuple[Body, Body]:
 class Joint:
     """What lies between two bodies: a mouth, a smooth joint, or a corner.
 
-    ``places`` are the old stitching line's places at which the bodies before and after ended; None where
-    that is not known. ``corner`` is the cut line's old corner there.
+    ``place`` is the old stitching line's place that stands for the joint, and ``corner`` the cut line's old
+    corner there; None where the old line had no such joint.
     """
 
     smooth: bool
