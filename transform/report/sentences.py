@@ -19,8 +19,8 @@ def seam_sentence(seam: WalkedSeam) -> str:
     allowed = f"{low:g}" if low == high else f"{low:g} to {high:g}"
     return (
         f"{seam.join[0]} is {seam.after[0]:.1f} mm and {seam.join[1]} {seam.after[1]:.1f} mm: second minus "
-        f"first is {_mm(seam.after[1] - seam.after[0])} mm, allowed is {allowed} mm by {seam.tolerance:g} mm; "
-        f"in the files as they came it was {_mm(seam.before[1] - seam.before[0])} mm"
+        f"first is {_mm(seam.after[1] - seam.after[0])} mm, allowed is {allowed} mm by "
+        f"{seam.tolerance:g} mm; in the files as they came it was {_mm(seam.before[1] - seam.before[0])} mm"
     )
 
 
