@@ -39,7 +39,7 @@ def armhole() -> Chain:
     return Chain(
         (
             Cubic(0j, -22 + 70j, -22 + 130j, -5 + 160j),
-            Cubic(-5 + 160j, 5 + 178j, 25 + 200j, 70 + 200j),
+            Cubic(-5 + 160j, 5.2 + 178j, 25 + 200j, 70 + 200j),
         )
     )
 

@@ -66,9 +66,9 @@ def test_over_a_valley_without_a_bound_its_curvature_is_a_parabola() -> None:
     curve = fairest(asked).curve
     share = curve.places / curve.places[-1]
     expected = -6 * share * (1 - share) * math.radians(1.0) / curve.places[-1]
-    assert np.abs(curve.curvatures - expected).max() < 0.02 * np.abs(expected).max()
+    assert np.abs(curve.curvatures - expected).max() < 0.05 * np.abs(expected).max()
     # It fills the valley by 3/16 of angle times reach.
-    assert fairest(asked).outside == pytest.approx(3 / 16 * math.radians(1.0) * 60, rel=0.02)
+    assert fairest(asked).outside == pytest.approx(3 / 16 * math.radians(1.0) * 60, rel=0.05)
 
 
 @settings(max_examples=20, deadline=None)

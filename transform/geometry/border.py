@@ -97,16 +97,17 @@ class Border:
         """How far a line runs outside and inside, and points along it.
 
         Over a corner of the border the distance has a peak that is no wider than a millimetre or two, so each
-        segment is looked at again around its highest point.
+        segment is looked at again around its highest and its lowest point.
         """
         t = np.linspace(0.0, 1.0, _DENSE + 1)
         points = np.concatenate([points_at(segment, t) for segment in segments])
         away = self.distances(points).away
-        peaks = away.reshape(len(segments), -1).argmax(axis=1)
-        around = [np.clip(t[k] + _CLOSER, 0.0, 1.0) for k in peaks]
+        rows = away.reshape(len(segments), -1)
+        ends = np.stack([rows.argmax(axis=1), rows.argmin(axis=1)], axis=1)
+        around = [np.clip(t[k][:, None] + _CLOSER, 0.0, 1.0).reshape(-1) for k in ends]
         closer = np.concatenate([points_at(s, u) for s, u in zip(segments, around, strict=True)])
-        highest = max(float(away.max()), float(self.distances(closer).away.max()))
-        return max(0.0, highest), max(0.0, float(-away.min())), points
+        away = np.concatenate([away, self.distances(closer).away])
+        return max(0.0, float(away.max())), max(0.0, float(-away.min())), points
 
     def farthest_from(self, points: Points, first: complex, last: complex) -> float:
         """Largest distance (mm) from an edge, between ``first`` and ``last``, to the polyline ``points``."""

@@ -29,7 +29,8 @@ _AIM = 0.4
 _FARTHER = (1.0, 1.35, 1.8, 2.5, 3.5, 5.0)
 _NO_BEND = 1e-5
 """Curvature (1/mm) below which a line counts as straight: a circle of 100 m."""
-_WRONG = 5e-5
+_WRONG = 0.02
+"""Share of its sharpest curvature that a curve may have the wrong way and still pass for one-way."""
 _SHARPEST = 0.1
 """A sharper curvature (1/mm) at the end of an edge is a fault of its drawing and not carried on."""
 _GENTLE = 0.01
@@ -183,7 +184,8 @@ class Drafter:
         best: Draft | None = None
         for _ in range(4):
             profile, task = self.profile(reach, bend, aim, split)
-            if bend and (profile.outside > OUTSIDE_MM + 0.1 or profile.wrong > _WRONG):
+            bent_wrongly = profile.wrong > _WRONG * profile.sharpest + _NO_BEND
+            if bend and (profile.outside > OUTSIDE_MM + 0.1 or bent_wrongly):
                 break
             draft = self.written(profile, task, reach)
             if best is None or draft.rank < best.rank:
@@ -220,7 +222,7 @@ class Drafter:
     def written(self, profile: Profile, task: Task, reach: tuple[float, float]) -> Draft:
         """The spline along a profile, in as few cubics as follow it."""
         drafts: list[Draft] = []
-        sharpest = float(np.abs(profile.curve.curvatures).max()) * _SHARPER + _NO_BEND
+        sharpest = profile.sharpest * _SHARPER + _NO_BEND
         path = Border((profile.curve,), (), (True,))
         for pieces in (2 * self.closures + 1, 2 * self.closures + 2, 3 * self.closures + 3):
             basis, controls = follow(profile, task, even_knots(profile, pieces))

@@ -21,6 +21,8 @@ _SCALE = 120.0
 """The length (mm) of a usual line: weights are those of a line of this length."""
 _OUTSIDE = 40.0
 _NEAR = 1.0
+_CLOSE = 0.5
+"""As far inside the border (mm) a curve may lie for nothing; farther, it is drawn back to it, gently."""
 _ONE_WAY = 2e4
 _MEETS = 50.0
 _FLOOR = 0.15
@@ -75,6 +77,11 @@ class Profile:
     variation: float
     outside: float
     wrong: float
+
+    @property
+    def sharpest(self) -> float:
+        """The largest curvature, 1/mm."""
+        return float(np.abs(self.curve.curvatures).max())
 
 
 @dataclass(frozen=True, slots=True)
@@ -197,8 +204,10 @@ class _Curve:
         distances = task.border.distances(z)
         daway = (distances.outwards.conj()[:, None] * dz).real
         over = np.maximum(distances.away - task.outside, 0.0)
-        rows += [over * _OUTSIDE, distances.away * (_NEAR / np.sqrt(n))]
-        jacobian += [daway * ((over > 0) * _OUTSIDE)[:, None], daway * (_NEAR / np.sqrt(n))]
+        under = np.minimum(distances.away + _CLOSE, 0.0)
+        near = _NEAR / np.sqrt(n)
+        rows += [over * _OUTSIDE, under * near]
+        jacobian += [daway * ((over > 0) * _OUTSIDE)[:, None], daway * ((under < 0) * near)[:, None]]
         if task.bend:
             lack = np.where(self.live[:-1], np.maximum(self.floor - self.signs * x[:-1], 0.0), 0.0)
             weight = _ONE_WAY / _SCALE

@@ -15,7 +15,7 @@ from numpy.polynomial.legendre import leggauss
 from numpy.typing import NDArray
 
 from transform.geometry.chain import Chain
-from transform.geometry.segments import Arc, Segment
+from transform.geometry.segments import Arc, Segment, direction
 
 Points = NDArray[np.complexfloating[Any, Any]]
 Numbers = NDArray[np.floating[Any]]
@@ -64,6 +64,9 @@ def trace(chain: Chain, places: Numbers) -> Trace:
             span = slice(done, upto)
             t = _parameters(segment, places[span] - chain.begin_of(index))
             points[span], first[span], second[span] = _at(segment, t)
+            for k in np.flatnonzero(np.abs(first[span]) < 1e-9):
+                # A handle of no length: the direction is the limit, and the curvature has none.
+                first[done + k], second[done + k] = direction(segment, float(t[k])), 0j
             done = upto
     tangents: Points = first / _speed(first)
     return Trace(places, points, tangents, _curvatures(first, second))
