@@ -21,9 +21,13 @@ from rules.model import (
     TakenOut,
 )
 from rules.problems import Problem
-from tests.builders import altered, front, front_with_dart, removal, result_piece
+from tests.builders import altered, front, front_with_dart, moved_piece, removal, result_piece
+from transform.alter import mouths
 from transform.alter.design import alter_size, kept_angles
 from transform.alter.problems import AlterError
+from transform.geometry.chain import Chain
+from transform.geometry.folding import CapError
+from transform.geometry.motion import Motion
 from transform.pattern.model import Piece
 
 
@@ -231,3 +235,20 @@ def test_legs_are_measured_from_either_end() -> None:
     assert one.legs[0] == pytest.approx(other.legs[1], abs=1e-6)
     assert one.reach == pytest.approx(tuple(reversed(other.reach)), abs=1e-6)
     assert result_piece(altered(front(), removal())).dart("bust dart").capped
+
+
+def test_a_cut_line_that_does_not_run_beside_the_stitching_line() -> None:
+    far = moved_piece(front(), Motion(shift=600 + 0j)).stitching
+    (problem,) = refused(replace(front(), cut=far), removal())
+    assert problem.kind == "allowance lost"
+    assert problem.exit == 3
+
+
+def test_a_dart_whose_end_cannot_be_capped(monkeypatch: pytest.MonkeyPatch) -> None:
+    def none(*_: object) -> Chain:
+        raise CapError("the seam turns back", 0j)
+
+    monkeypatch.setattr(mouths, "cap", none)
+    (problem,) = refused(front(), removal())
+    assert problem.kind == "no cap"
+    assert "the seam turns back" in problem.text

@@ -11,6 +11,7 @@ from transform.alter.assembling import OpenMouth, assemble, open_mouths
 from transform.alter.carrying import carry_items
 from transform.alter.closed_edges import ClosedEdge, EdgeEnd, draw_closures, is_straight, round_hinges
 from transform.alter.closing import Closing, Grade
+from transform.alter.cut_sides import AllowanceError
 from transform.alter.cutting import Cut, cut
 from transform.alter.facts import Notice, OpenedFacts, RemovalFacts
 from transform.alter.holding import held_part
@@ -33,6 +34,7 @@ from transform.alter.telling import intake_before, removal_facts
 from transform.alter.trueing import seams_trued
 from transform.alter.working import Working
 from transform.geometry.chain import SNAP, chain_of
+from transform.geometry.folding import CapError
 from transform.geometry.nearest import nearest
 from transform.pattern.altered import AlteredPiece
 from transform.pattern.model import Dart, Piece
@@ -91,7 +93,10 @@ def alter_piece(
     stitching = new_outline(outline, finished.stretches, made.motion_of)
     new_cut = None
     if piece.cut is not None:
-        new_cut = redraw_cut(outline, piece.cut, finished.stretches, tuple(finished.darts.values()))
+        try:
+            new_cut = redraw_cut(outline, piece.cut, finished.stretches, tuple(finished.darts.values()))
+        except AllowanceError as error:
+            raise closings[0].asked.refusal("allowance lost", str(error)) from error
     items, carried = carry_items(piece, made, stitching)
     altered = AlteredPiece(
         piece=piece,
@@ -197,7 +202,12 @@ def _finish_mouths(
             continue
         dart = sewn(state, finish, usual_draw_back(mouth.is_new, openers), bearing, grade, asked)
         stretches = seams_trued(stretches, dart, state)
-        stretches = with_mouth(stretches, dart, capped=mouth.is_new or piece.dart(mouth.dart).capped)
+        capped = mouth.is_new or piece.dart(mouth.dart).capped
+        try:
+            stretches = with_mouth(stretches, dart, capped=capped)
+        except CapError as error:
+            text = f"{mouth.dart} gets no cap that folds flat: {error}; press it to the other side"
+            raise asked.refusal("no cap", text) from error
         darts[mouth.dart] = dart
         opened[mouth.dart] = _opened_facts(piece, mouth, dart.point, dart.legs)
     return _Finished(stretches, darts, opened)

@@ -80,6 +80,8 @@ ERRORS: Mapping[str, str] = {
     "held on both parts": "`hold` names an edge that lies on both parts",
     "differing finish": "two removals that finish one dart differently",
     "drawn back too far": "a dart point drawn back beyond the mouth",
+    "allowance lost": "the cut line cannot be redrawn beside the new stitching line",
+    "no cap": "a dart whose end gets no cap that folds flat",
     "no centre": "a dart to be pressed to the centre of a piece that shows none",
     "nothing left": "a dart that takes out more than the hem has",
     "hem not beside the seam": "a dart taken out at an edge that does not adjoin the seam",
