@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
+from rules.labels import fold
 from rules.model import SewnDart
 from transform.alter.closing import CENTRE_EDGES, Closing, Grade
 from transform.alter.cutting import Cut
@@ -14,7 +15,6 @@ from transform.geometry.chain import Chain
 from transform.geometry.folding import cap
 from transform.geometry.nearest import nearest
 from transform.geometry.segments import Line
-from transform.svg.labels import fold
 
 NEW_DART_DRAW_BACK = 25.0
 """A new dart is sewn short of the apex by this much, mm, where nothing else is said."""
