@@ -6,6 +6,7 @@ import cmath
 import math
 from collections.abc import Sequence
 from dataclasses import replace
+from itertools import pairwise
 
 import pytest
 from hypothesis import HealthCheck, given, settings
@@ -183,8 +184,7 @@ def test_a_panel_beyond_the_seam_opens_as_the_front_closes(
     asked = replace(TO_ARMHOLE, amount=Fixed(width), pivot=pivot, hold=hold)
     result, facts = followed(moved_piece(yoke(), motion), [asked], linked("yoke", along=("armhole",)))
     assert facts.angle == pytest.approx(result.removals[0].angle, abs=1e-9)
-    old = yoke().stitching.edge("outer edge").length
-    assert after(result, "yoke").stitching.edge("outer edge").length > old
+    assert after(result, "yoke").stitching.chain.length > yoke().stitching.chain.length + 0.5
 
 
 @slow
@@ -215,12 +215,12 @@ def uneven(piece: Piece, shift: complex) -> Piece:
 
 
 @slow
-@given(st.floats(-2, 2), st.floats(-2, 2), st.floats(30, 80), st.floats(4, 20))
+@given(st.floats(-0.6, 0.6), st.floats(-0.6, 0.6), st.floats(30, 80), st.floats(4, 20))
 def test_edges_that_differ_a_little_differ_as_much_afterwards(
     dx: float, dy: float, distance: float, width: float
 ) -> None:
     asked = removal(distance=Fixed(distance), amount=Fixed(width))
-    followed(uneven(facing(), complex(dx, dy)), [asked], linked(tolerance=Fixed(2.0)))
+    followed(uneven(facing(), complex(dx, dy)), [asked], linked())
 
 
 @pytest.mark.parametrize("lost", [0.01, 0.3, 0.49])
@@ -240,10 +240,10 @@ def test_a_facing_a_hair_shorter_at_the_shoulder_follows(lost: float) -> None:
 
 
 def test_a_wedge_that_takes_the_last_bit_of_the_edge_does_so_on_both() -> None:
-    length = front().stitching.edge("neckline").length
-    followed(
-        moved_piece(facing(), MIRRORED), [removal(distance=Fixed(length - 15), amount=Fixed(15))], linked()
-    )
+    piece = moved_piece(facing(), MIRRORED)
+    result, facts = followed(piece, [removal(distance=Fixed(0), amount=Fixed(15))], linked())
+    assert facts.edge_after == pytest.approx(result.removals[0].edge_after, abs=1e-3)
+    assert facts.moved == pytest.approx(result.removals[0].moved)
 
 
 def test_a_line_asked_for_is_drawn_on_both() -> None:
@@ -268,7 +268,7 @@ def test_a_lining_with_the_dart_itself_opens_it_too(
     link = linked("front lining", dart="sewn")
     result, facts = followed(piece, [asked], link, on)
     (mine,), (there,) = facts.opened, result.removals[0].opened
-    assert mine.intake_before == pytest.approx(30, abs=0.5)
+    assert mine.intake_before == pytest.approx(there.intake_before)
     assert mine.intake_after == pytest.approx(there.intake_after, abs=1e-4)
 
 
@@ -289,10 +289,9 @@ def test_an_angle_shared_between_mouths_is_shared_on_the_lining() -> None:
     for dart in ("closed", "sewn"):
         piece = moved_piece(lining(), MIRRORED)
         _, facts = followed(piece, [removal(opens=opens)], linked("front lining", dart=dart))
-        assert [opened.dart for opened in facts.opened] == (
-            ["side dart", "hem dart"] if dart == "sewn" else []
-        )
-    for hold in ("shoulder", "hem", "centre front"):
+        names = ["side dart", "hem dart"] if dart == "sewn" else []
+        assert [opened.dart for opened in facts.opened] == names
+    for hold in ("shoulder", "centre front"):
         followed(facing(), [removal(opens=opens, hold=hold)], linked())
 
 
@@ -327,9 +326,8 @@ def test_a_facing_that_reaches_beyond_the_pivot_is_filled() -> None:
         "front facing",
         rows[0],
         stretch("shoulder", Line(70 + 0j, 180 + 37j)),
-        stretch(
-            "free edge", Line(180 + 37j, 170 + 200j), Line(170 + 200j, 160 + 330j), Line(160 + 330j, 330j)
-        ),
+        stretch("free edge", Line(180 + 37j, 170 + 200j), Line(170 + 200j, 160 + 330j)),
+        stretch("low edge", Line(160 + 330j, 330j)),
         stretch("centre front", Line(330j, 120j)),
     )
     result, facts = followed(piece, [removal()], linked())
@@ -408,40 +406,35 @@ def test_what_lies_on_the_facing_goes_with_its_part() -> None:
     assert 54 not in changes
 
 
+def with_cut(piece: Piece, allowance: float) -> Piece:
+    """The piece with a cut line outside, its corners where the lines beside its edges meet."""
+    sides = [offset_chain(s.chain, allowance) for s in piece.stitching.stretches]
+    corners = [
+        _cross(a.end, a.tangent(a.length, before=True), b.start, b.tangent(0.0))
+        for a, b in zip([sides[-1], *sides[:-1]], sides, strict=True)
+    ]
+    chains = [
+        Chain((Line(start, side.start), *side.segments, Line(side.end, end)))
+        for side, start, end in zip(sides, corners, [*corners[1:], corners[0]], strict=True)
+    ]
+    stretches = [Stretch(c, s.edge) for c, s in zip(chains, piece.stitching.stretches, strict=True)]
+    return replace(piece, cut=replace(piece.stitching, stretches=tuple(stretches)))
+
+
+def _cross(a: complex, u: complex, b: complex, v: complex) -> complex:
+    t = ((b - a).conjugate() * v).imag / (u.conjugate() * v).imag
+    return a + u * t
+
+
 def test_a_cut_line_is_redrawn_at_its_allowance() -> None:
-    piece = facing()
-    outer = [
-        Stretch(offset_chain(s.chain, 10.0), s.edge, source=60 + k)
-        for k, s in enumerate(piece.stitching.stretches)
-    ]
-    corners = []
-    for before, stretch_ in zip([outer[-1], *outer[:-1]], outer, strict=True):
-        a, b = before.chain, stretch_.chain
-        cross = _cross(a.end, a.tangent(a.length, before=True), b.start, b.tangent(0.0))
-        corners.append(cross)
-    lines = [
-        replace(
-            s,
-            chain=Chain(
-                (Line(corners[k], s.chain.start), *s.chain.segments, Line(s.chain.end, corners[(k + 1) % 4]))
-            ),
-        )
-        for k, s in enumerate(outer)
-    ]
-    piece = replace(piece, cut=replace(piece.stitching, stretches=tuple(lines)))
-    result, _ = followed(piece, [removal()], linked())
-    done = after(result, piece.name)
+    result, _ = followed(with_cut(facing(), 10.0), [removal()], linked())
+    done = after(result, "front facing")
     assert done.cut is not None
     for name in ("neckline", "free edge"):
         edge = done.stitching.edge(name)
         for k in range(2, 9):
             point = done.stitching.chain.point(edge.place(edge.length * k / 10))
             assert nearest(done.cut.chain, point)[1] == pytest.approx(10.0, abs=0.1)
-
-
-def _cross(a: complex, u: complex, b: complex, v: complex) -> complex:
-    t = ((b - a).conjugate() * v).imag / (u.conjugate() * v).imag
-    return a + u * t
 
 
 def test_the_pivot_need_not_be_an_apex_of_the_linked_piece() -> None:
@@ -451,21 +444,13 @@ def test_the_pivot_need_not_be_an_apex_of_the_linked_piece() -> None:
 
 def ring() -> Piece:
     """A facing that comes back below its free edge, before the apex."""
-    rows = facing().stitching.stretches
+    inner = [20 + 230j, 30 + 200j, 150 + 200j, 150 + 60j, 90 + 60j, 20 + 160j, 160j]
     return piece_of(
         "front facing",
-        rows[0],
+        facing().stitching.stretches[0],
         stretch("shoulder", Line(70 + 0j, 180 + 20j)),
-        stretch("outer edge", Line(180 + 20j, 180 + 230j), Line(180 + 230j, 20 + 230j)),
-        stretch(
-            "inner edge",
-            Line(20 + 230j, 30 + 200j),
-            Line(30 + 200j, 150 + 200j),
-            Line(150 + 200j, 150 + 60j),
-            Line(150 + 60j, 90 + 60j),
-            Line(90 + 60j, 20 + 160j),
-            Line(20 + 160j, 160j),
-        ),
+        stretch("outer edge", Line(180 + 20j, 180 + 230j), Line(180 + 230j, inner[0])),
+        stretch("inner edge", *(Line(p, q) for p, q in pairwise(inner))),
         stretch("centre front", Line(160j, 120j)),
     )
 

@@ -116,18 +116,31 @@ def lay_lines(
         if fitted is None:
             continue
         first, last, drawn = fitted
-        whole = laying.cut.outline.length
-        gaps = [
-            (section.ends[k], section.gap(k))
-            for k in range(len(section.runs) - 1)
-            if first < section.ends[k] < last and section.joint(k, whole) is Joint.CLOSURE
-        ]
+        gaps = _gaps(section, first, last, laying)
         section = section.redrawn(first, last, drawn)
         if line.drawn is not None and gaps:
             reach = (gaps[0][0] - first, last - gaps[-1][0])
             anew = replace(line.drawn, chain=drawn, reach=reach)
             closed.append(ClosedEdge(tuple(gap for _, gap in gaps), line.line, anew, carried=True))
     return section, closed
+
+
+def _gaps(
+    section: Section, first: float, last: float, laying: Laying
+) -> list[tuple[float, tuple[float, float]]]:
+    """The closures from ``first`` to ``last``: where each lies on the section, and its wedge's old places."""
+    whole = laying.cut.outline.length
+    found = [
+        (section.ends[k], section.gap(k))
+        for k in range(len(section.runs) - 1)
+        if first < section.ends[k] < last and section.joint(k, whole) is Joint.CLOSURE
+    ]
+    begin, end = section.runs[0].kept, section.runs[-1].kept
+    if laying.start is not None and begin is not None and first == 0.0:
+        found.insert(0, (0.0, (laying.start.place, begin.first)))
+    if laying.end is not None and end is not None and last == section.chain.length:
+        found.append((last, (end.last, laying.end.place)))
+    return found
 
 
 def _place_on(edge: Edge, point: complex) -> float:

@@ -13,7 +13,7 @@ from transform.geometry.segments import Line
 _AS_IT_IS = 0.02
 _SAME_DIRECTION = math.radians(0.03)
 _CORNER = math.radians(3.0)
-_ASIDE = 0.2
+_ASIDE = 0.1
 _STEP = 2.0
 _FIT = 0.005
 
@@ -33,7 +33,7 @@ def nudged(
 
     Every point is shifted by what is missing at both ends, blended by 3u² - 2u³, and aside by
     s(1 - s/r)² times the angle that is missing at an end, s being the distance from it; r is so short that
-    this stays within 0.03 mm. Cubics are fitted to that to 0.005 mm. What is not missing is not shifted, and
+    this stays within 0.015 mm. Cubics are fitted to that to 0.005 mm. What is not missing is not shifted, and
     straight lines stay straight.
     """
     length = chain.length
