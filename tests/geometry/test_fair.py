@@ -11,7 +11,7 @@ from hypothesis import strategies as st
 
 from tests.geometry.closures import EDGES, HOLLOW, Closure, closures, drawn
 from transform.geometry.chain import Chain
-from transform.geometry.drafting import OUTSIDE_MM, USUAL_REACH
+from transform.geometry.drafting import OUTSIDE_MM, USUAL_REACH, Drafter
 from transform.geometry.fair import FairLine, close_fair, close_straight
 from transform.geometry.motion import Motion
 from transform.geometry.nearest import nearest
@@ -263,6 +263,13 @@ def test_a_closure_near_the_edges_end_says_where_it_has_no_room() -> None:
     tight = drawn(Closure("round 60", 0.1, 30.0, -0.75, 160.0))
     assert tight.reach[0] < 10
     assert not tight.has_room
+
+
+def test_a_line_that_lies_on_the_edge_all_the_way_has_no_shorter_reach() -> None:
+    whole = EDGES["straight"]
+    drafter = Drafter([whole.cut(0.0, 90.0), whole.cut(90.0, whole.length)])
+    profile, _ = drafter.profile((60.0, 60.0), 0, 0.4)
+    assert drafter.shorter(profile, (60.0, 60.0)) == (60.0, 60.0)
 
 
 @pytest.mark.parametrize("short", [1e-4, 0.01, 0.5])

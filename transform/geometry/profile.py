@@ -29,8 +29,9 @@ _FLOOR = 0.15
 _STEPS = 30
 _DONE = 1e-6
 _LONGEST = 5.0
-_FINEST = 0.8
+_FINEST = 0.5
 _COARSER = 0.15
+_COARSEST = 6.0
 _FINE = 400
 _LEAST = 24
 """How the intervals of a curve are laid: their least width (mm), its growth away from the closures."""
@@ -124,7 +125,7 @@ def _nodes(border: Border, reach: tuple[float, float]) -> Numbers:
     ends = np.cumsum(sizes)
     places = np.linspace(0.0, ends[-1], _FINE)
     away = np.abs(places[:, None] - ends[:-1]).min(axis=1)
-    density = 1 / (_FINEST + away * _COARSER)
+    density = 1 / np.minimum(_FINEST + away * _COARSER, _COARSEST)
     total = np.concatenate([[0.0], np.cumsum((density[1:] + density[:-1]) / 2)])
     count = max(_LEAST, int(total[-1] * places[1]))
     nodes: Numbers = np.interp(np.linspace(0.0, total[-1], count + 1), total, places) / ends[-1]
