@@ -117,11 +117,8 @@ def sides_of(
         return None
     count = len(seam.join[0])
     ways: list[tuple[Side, Side]] = []
-    # Walking both sides from the other end is the same walk.
-    for backwards in product((False, True), repeat=len(terms) - 1):
-        row = [
-            _walked(term, way, pieces, altered) for term, way in zip(terms, (False, *backwards), strict=True)
-        ]
+    for backwards in product((False, True), repeat=len(terms)):
+        row = [_walked(term, way, pieces, altered) for term, way in zip(terms, backwards, strict=True)]
         ways.append((Side(tuple(row[:count])), Side(tuple(row[count:]))))
     return max(ways, key=lambda way: (_like_ends(*way), len(meetings(*way))))
 
