@@ -116,3 +116,13 @@ def closures(names: list[str] | None = None, most_slant: float = 0.9) -> st.Sear
         st.sampled_from(slants),
         st.floats(80, 220),
     ).filter(lambda closure: abs(closure.angle) <= math.radians(12))
+
+
+@st.composite
+def roomy(draw: st.DrawFn) -> Closure:
+    """Usual closures of hollow edges, with 60 mm and more on either side."""
+    name = draw(st.sampled_from(["round 90", "scoop", "deep scoop", "armhole"]))
+    removed = draw(st.sampled_from([3.0, 6.0, 10.0, 15.0]))
+    rest = EDGES[name].length - removed
+    share = draw(st.floats(60.5 / rest, 1 - 60.5 / rest))
+    return Closure(name, share, removed, draw(st.sampled_from([0.0, 0.3, -0.3])), draw(st.floats(90, 220)))

@@ -6,10 +6,10 @@ from itertools import pairwise
 
 import pytest
 import shapely
-from hypothesis import assume, given, settings
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from tests.geometry.closures import EDGES, HOLLOW, Closure, closures, drawn
+from tests.geometry.closures import EDGES, HOLLOW, Closure, closures, drawn, roomy
 from transform.geometry.chain import Chain
 from transform.geometry.drafting import OUTSIDE_MM, USUAL_REACH, Drafter
 from transform.geometry.fair import FairLine, close_fair, close_straight
@@ -105,13 +105,12 @@ def test_what_it_says_of_itself_is_so(closure: Closure) -> None:
 
 
 @some
-@given(closures(list(HOLLOW), most_slant=0.3))
+@given(roomy())
 def test_a_hollow_edge_with_room_keeps_bending_one_way(closure: Closure) -> None:
-    left, right = closure.chains
-    assume(min(left.length, right.length) >= max(60.0, 3 * closure.removed))
     line = drawn(closure)
     assert line.inflections == 0
     assert not line.forced
+    assert line.has_room
 
 
 @some
