@@ -15,7 +15,7 @@ from transform.geometry.segments import Line
 
 
 def strip(chains: tuple[Chain, ...]) -> shapely.Geometry:
-    points = [point for chain in chains for point in chain.samples(0.05)]
+    points = [point for chain in chains for point in chain.samples(0.2)]
     first, last = chains[0], chains[-1]
     points += [
         last.end + 1j * last.tangent(last.length, before=True) * 200,
@@ -24,7 +24,7 @@ def strip(chains: tuple[Chain, ...]) -> shapely.Geometry:
     return shapely.Polygon([(p.real, p.imag) for p in points]).buffer(0)
 
 
-@settings(max_examples=40, deadline=None)
+@settings(max_examples=30, deadline=None)
 @given(closures(), st.floats(-15, 15), st.floats(-6, 6))
 def test_distances_near_the_closure_agree_with_shapely(closure: Closure, along: float, aside: float) -> None:
     left, right = closure.chains
@@ -37,11 +37,11 @@ def test_distances_near_the_closure_agree_with_shapely(closure: Closure, along: 
     if found > 0:
         assert piece.distance(seen) == pytest.approx(found, abs=0.01)
     else:
-        line = shapely.LineString([(p.real, p.imag) for p in (*left.samples(0.05), *right.samples(0.05))])
+        line = shapely.LineString([(p.real, p.imag) for p in (*left.samples(0.2), *right.samples(0.2))])
         assert line.distance(seen) == pytest.approx(-found, abs=0.01)
 
 
-@settings(max_examples=40, deadline=None)
+@settings(max_examples=30, deadline=None)
 @given(closures(), st.floats(-15, 15), st.floats(-6, 6), st.floats(0, 2 * math.pi))
 def test_the_gradient_says_how_the_distance_changes(
     closure: Closure, along: float, aside: float, heading: float

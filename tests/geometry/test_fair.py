@@ -17,7 +17,7 @@ from transform.geometry.motion import Motion
 from transform.geometry.nearest import nearest
 from transform.geometry.segments import Cubic, Line, curvature, direction
 
-some = settings(max_examples=30, deadline=None)
+some = settings(max_examples=20, deadline=None)
 
 
 def joins(closure: Closure) -> list[tuple[float, Chain, float, float, int]]:
@@ -42,7 +42,7 @@ def controls(line: FairLine) -> list[complex]:
 
 def piece_beside(chains: tuple[Chain, ...]) -> shapely.Geometry:
     """The closed piece in a strip along the edge, as the other library sees it."""
-    points = [point for chain in chains for point in chain.samples(0.1)]
+    points = [point for chain in chains for point in chain.samples(0.3)]
     first, last = chains[0], chains[-1]
     points += [
         last.end + 1j * last.tangent(last.length, before=True) * 200,
