@@ -236,14 +236,16 @@ def test_a_facing_a_hair_shorter_at_the_shoulder_follows(lost: float) -> None:
         stretch("centre front", Line(inner.start, top.start)),
     )
     followed(piece, [removal()], linked())
+    followed(piece, [removal(distance=Fixed(25))], linked())
+    followed(moved_piece(piece, MIRRORED), [removal(distance=Fixed(25))], linked())
     followed(piece, [removal(line="straight")], linked())
 
 
 def test_a_wedge_that_takes_the_last_bit_of_the_edge_does_so_on_both() -> None:
-    piece = moved_piece(facing(), MIRRORED)
-    result, facts = followed(piece, [removal(distance=Fixed(0), amount=Fixed(15))], linked())
-    assert facts.edge_after == pytest.approx(result.removals[0].edge_after, abs=1e-3)
-    assert facts.moved == pytest.approx(result.removals[0].moved)
+    for piece in (facing(), moved_piece(facing(), MIRRORED)):
+        result, facts = followed(piece, [removal(distance=Fixed(0), amount=Fixed(15))], linked())
+        assert facts.edge_after == pytest.approx(result.removals[0].edge_after, abs=1e-3)
+        assert facts.moved == pytest.approx(result.removals[0].moved)
 
 
 def test_a_line_asked_for_is_drawn_on_both() -> None:
@@ -502,3 +504,45 @@ def test_the_wedge_must_not_take_a_dart_of_the_facing() -> None:
     with pytest.raises(AlterError) as error:
         size_of([front(), replace(piece, stitching=outline)], [removal()], [linked()])
     assert error.value.problems[0].kind == "over a dart"
+
+
+def test_a_wedge_beyond_the_end_of_a_much_shorter_facing_is_refused() -> None:
+    """Only a tolerance that is far too large lets such a facing follow at all."""
+    top = front().stitching.stretches[0].chain
+    top = top.cut(0.0, top.length - 30)
+    inner = offset_chain(top, -40.0)
+    piece = piece_of(
+        "front facing",
+        stretch("neckline", *top.segments),
+        stretch("shoulder", Line(top.end, inner.end)),
+        Stretch(inner.reversed(), "free edge"),
+        stretch("centre front", Line(inner.start, top.start)),
+    )
+    asked = removal(distance=Fixed(5), amount=Fixed(10))
+    with pytest.raises(AlterError) as error:
+        size_of([front(), piece], [asked], [linked(tolerance=Fixed(40))])
+    assert error.value.problems[0].kind == "past the edge"
+
+
+@pytest.mark.parametrize("mirrored", [False, True])
+@pytest.mark.parametrize("hold", ["hem", "shoulder"])
+def test_what_follows_a_panel_that_opened_opens_or_closes_with_it(mirrored: bool, hold: str) -> None:
+    """One lies on the panel and opens as it does; one lies as the front does and closes as that does."""
+    turn = MIRRORED if mirrored else Motion.rotation(50j, 0.4)
+    under = moved_piece(replace(yoke(), name="under yoke"), turn)
+    links = [linked("yoke", along=("armhole",)), linked("under yoke", follows="yoke", along=("armhole",))]
+    result = size_of([front(), yoke(), under], [replace(TO_ARMHOLE, hold=hold)], links)
+    assert broken(result) == []
+    fit = laid(under, links[1], yoke())
+    assert agreement(fit, after(result, "yoke"), after(result, "under yoke")) < 0.01
+    assert after(result, "under yoke").stitching.chain.length == pytest.approx(
+        after(result, "yoke").stitching.chain.length, abs=1e-3
+    )
+    inner = moved_piece(replace(armhole_facing(), name="stay"), turn)
+    links[1] = linked("stay", follows="yoke", along=("armhole",))
+    result = size_of([front(), yoke(), inner], [replace(TO_ARMHOLE, hold=hold)], links)
+    assert broken(result) == []
+    direct = size_of([front(), inner], [replace(TO_ARMHOLE, hold=hold)], [replace(links[1], follows="front")])
+    chains = [after(each, "stay").stitching.chain for each in (result, direct)]
+    for place in range(0, int(chains[0].length), 20):
+        assert abs(chains[0].point(place) - chains[1].point(place)) < 1e-6

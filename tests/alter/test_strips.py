@@ -214,6 +214,45 @@ def test_a_strip_that_did_not_fit_is_told_and_shortened_all_the_same() -> None:
     assert cut(band(LENGTH + 0.9, 40))[0].notices == ()
 
 
+def test_an_edge_that_was_not_altered_counts_with_its_whole_length() -> None:
+    both = (Term("front", "neckline", 2), Term("back", "nape"))
+    nape = piece_of(
+        "back",
+        Stretch(Chain((Line(0j, 80 + 0j),)), "nape"),
+        Stretch(Chain((Line(80 + 0j, 90j), Line(90j, 0j)))),
+    )
+    result = size_of(
+        [front(), nape, band(LENGTH + 76, 40)], [removal()], (), [replace(BINDING, follows=both)]
+    )
+    assert result.notices == ()
+    assert result.strips[0].after == pytest.approx(LENGTH + 76 - lost(result))
+
+
+def bowed(rise: float) -> Piece:
+    """A band whose long sides are drawn as curves that rise by about ``rise`` mm."""
+    third = LENGTH / 3 + 0j
+    h = rise * 4j / 3
+    top = Cubic(0j, third - h, 2 * third - h, LENGTH + 0j)
+    low = Cubic(LENGTH + 40j, 2 * third + 40j - h, third + 40j - h, 40j)
+    return piece_of(
+        "neck binding", Stretch(Chain((top, Line(LENGTH + 0j, LENGTH + 40j), low, Line(40j, 0j))))
+    )
+
+
+def test_a_band_that_is_hardly_bowed_is_joined_and_one_that_is_more_is_refused() -> None:
+    result, done = cut(bowed(0.005))
+    assert done.stitching is not None
+    segments = done.stitching.chain.segments
+    following = (*segments[1:], segments[0])
+    assert max(abs(a.end - b.start) for a, b in zip(segments, following, strict=True)) < 1e-9
+    assert result.strips[0].after < LENGTH
+    joins = tuple(
+        Item(70 + k, None, None, Way.CUT, 0j, (Chain((Line(x + 0j, x + 40j),)),))
+        for k, x in enumerate(range(0, int(LENGTH) - 30, 5))
+    )
+    assert refused([replace(bowed(3.0), items=joins)]) == ["no room in the strip"]
+
+
 def test_a_strip_whose_edges_lost_nothing_is_told_and_stays() -> None:
     strip = replace(BINDING, follows=(Term("front", "hem"),), ratio=1.0)
     length = front().stitching.edge("hem").length

@@ -29,8 +29,6 @@ from transform.geometry.nearest import line_meets, nearest
 from transform.pattern.model import Dart
 from transform.pattern.outline import Edge
 
-_SLACK = 0.05
-
 
 def follow(following: Following, turns: Sequence[Turn]) -> list[Closing]:
     """The closings of the linked piece that those of the piece it follows lead to.
@@ -66,6 +64,11 @@ def _on_shared_edge(following: Following, turn: Turn, edge: Edge) -> Closing:
     pivot = _pivot(following, closing, known)
     legs = [_leg(following, edge, pivot, motion(leg)) for leg in (closing.first_leg, closing.second_leg)]
     low, high = sorted(legs, key=lambda place: edge.distance(place) or 0.0)
+    if abs(chain.point(high) - chain.point(low)) < ON_OUTLINE:
+        raise following.asked.refusal(
+            "past the edge",
+            f"the wedge lies past the end of {edge.name}, which is {edge.length:.2f} mm long here",
+        )
     swapped = _swapped(following, closing, low, high)
     base = replace(
         closing,
@@ -143,20 +146,12 @@ def _leg(following: Following, edge: Edge, pivot: complex, end: complex) -> floa
         for distance, place in line_meets(chain, pivot, end - pivot)
         if distance > 0 and edge.distance(place) is not None
     ]
-    allowed = following.tolerance + _SLACK
     for place in (edge.begin, edge.end):
         # An edge that ends a hair before the leg, or beyond it, ends at it.
         if abs(chain.point(place) - end) <= ON_OUTLINE:
             return place
         found.append((abs(chain.point(place) - end) + ON_OUTLINE, place))
-    gap, place = min(found)
-    if gap > 4 * allowed:
-        raise following.asked.refusal(
-            "past the edge",
-            f"a leg of the wedge, at ({end.real:.1f}, {end.imag:.1f}), lies past the end of {edge.name}, "
-            f"which is {edge.length:.2f} mm long",
-        )
-    return place
+    return min(found)[1]
 
 
 def _swapped(following: Following, closing: Closing, low: float, high: float) -> bool:

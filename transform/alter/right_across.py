@@ -15,7 +15,7 @@ def far_side(following: Following, closing: Closing) -> tuple[float, float] | No
     The legs run towards the pivot where the piece lies on that side of the shared edge, else away from it.
 
     Raises:
-        AlterError: where the piece ends before the pivot on one leg only, or is met again behind its end.
+        AlterError: where the piece is met again behind its end, or a dart lies there.
     """
     chain = following.outline
     middle = chain.wrap(closing.low + ((closing.high - closing.low) % chain.length) / 2)
@@ -28,13 +28,8 @@ def far_side(following: Following, closing: Closing) -> tuple[float, float] | No
             raise _torn(following, closing, "meets the piece again behind its free edge")
         places.append(exits[0] if exits else None)
     first, last = places
-    if first is None and last is None and towards:
-        return None
     if first is None or last is None:
-        raise _torn(following, closing, "leaves the piece with one leg only")
-    whole = chain.length
-    if (first - closing.high) % whole >= (last - closing.high) % whole:
-        raise _torn(following, closing, "leaves the piece with its legs crossed")
+        return None
     refuse_over_dart(following, closing.name, first, last)
     return first, last
 

@@ -188,8 +188,6 @@ def _slid(motion: Motion, sources: Sequence[_Dense], targets: Sequence[_Dense]) 
             misses.append((points - feet)[beside])
             arms.append(points[beside])
         normal, arm = np.concatenate(normals), np.concatenate(arms)
-        if len(arm) < 3:
-            return motion
         centre = complex(arm.mean())
         size = max(float(np.abs(arm - centre).max()), 1e-9)
         miss = (normal.conj() * np.concatenate(misses)).real
