@@ -291,6 +291,21 @@ def test_a_handle_of_no_length_at_the_closure_is_no_hindrance() -> None:
     assert all(abs(k) < 0.05 for k in bends(line.chain))
 
 
+def test_where_the_edge_goes_on_beyond_what_may_be_touched_its_curvature_is_kept() -> None:
+    left, right = Closure("round 90", 0.5, 10.0, 0.0, 150.0).chains
+    near = left.cut(left.length - 40.0, left.length), right.cut(0.0, 35.0)
+    line = close_fair(near, edge_ends=(False, False))
+    assert line.reach == pytest.approx((40.0, 35.0))
+    assert curvature(line.chain.segments[0], 0.0) == pytest.approx(
+        left.curvature(left.length - 40.0), abs=1e-9
+    )
+    assert curvature(line.chain.segments[-1], 1.0) == pytest.approx(right.curvature(35.0), abs=1e-9)
+    free = close_fair(near)
+    assert curvature(free.chain.segments[0], 0.0) != pytest.approx(
+        left.curvature(left.length - 40.0), abs=1e-5
+    )
+
+
 def test_a_straight_line_is_the_chord_of_the_whole_edge() -> None:
     left, right = Closure("straight", 0.5, 20.0, 0.3, 150.0).chains
     line = close_straight([left, right])

@@ -7,7 +7,6 @@ import pytest
 from hypothesis import assume, given, settings
 
 from tests.geometry.closures import HOLLOW, Closure, closures
-from transform.geometry.border import Border
 from transform.geometry.drafting import Drafter
 from transform.geometry.follow import even_knots, follow
 from transform.geometry.profile import Profile, Task
@@ -26,7 +25,7 @@ def asked(closure: Closure) -> tuple[Profile, Task]:
 def test_ends_are_kept_and_more_cubics_come_nearer(closure: Closure) -> None:
     profile, task = asked(closure)
     assume(task.bend and profile.wrong < 1e-5 and profile.outside < 0.45)
-    path = Border((profile.curve,), (), (True,))
+    path = profile.path
     off = []
     for pieces in (3, 6):
         basis, controls = follow(profile, task, even_knots(profile, pieces))

@@ -60,3 +60,14 @@ def test_points_and_curvatures_by_parameter() -> None:
     arc = Arc(50 + 0j, 50j, 50, 50, 0.0, False, True)
     assert list(points_at(arc, t)) == pytest.approx([50 * cmath.exp(1j * math.pi / 2 * u) for u in t])
     assert list(curvatures_at(arc, t)) == pytest.approx([0.02] * 7)
+
+
+def test_refined_it_is_the_same_curve_closer_together() -> None:
+    arc = Chain((Arc(50 + 0j, 50j, 50, 50, 0.0, False, True),))
+    coarse = trace(arc, np.array([0.0, 6.0, 7.0, 13.0]))
+    fine = coarse.refined(1.5)
+    assert fine.widest <= 1.5
+    assert len(fine.places) == 10
+    assert np.abs(np.abs(fine.points) - 50).max() < 1e-4
+    assert np.abs(fine.tangents - 1j * fine.points / 50).max() < 1e-4
+    assert set(coarse.places) <= set(fine.places)

@@ -18,6 +18,7 @@ from transform.geometry.trace import Numbers, Points, Trace, points_at, trace
 
 _STEP = 1.5
 """Distance between the samples of a run, mm; between them the run is taken as its circle of curvature."""
+_TIE = 1e-7
 _DENSE = 32
 _CLOSER = np.linspace(-1.0, 1.0, 25) / _DENSE
 
@@ -72,12 +73,15 @@ class Border:
             normals = np.where(low, joints[:-1], np.where(high, joints[1:], normals))
         offsets = local - along - 0.5j * bends * along * along
         gaps = np.abs(offsets)
+        offsets = offsets * tangents
+        signs = np.where((offsets * normals.conj()).real < 0, -1.0, 1.0)
+        ways = np.where(gaps > 1e-6, signs * offsets / np.maximum(gaps, 1e-12), normals / np.abs(normals))
         nearest, column = np.argmin(gaps, axis=0), np.arange(len(points))
-        gap, side = gaps[nearest, column], normals[nearest, column]
-        offset = (offsets * tangents)[nearest, column]
-        sign = np.where((offset * side.conj()).real < 0, -1.0, 1.0)
-        outwards = np.where(gap > 1e-6, sign * offset / np.maximum(gap, 1e-12), side / np.abs(side))
-        return Distances(sign * gap, outwards)
+        gap, sign = gaps[nearest, column], signs[nearest, column]
+        # Where two runs are equally near, rounding should not choose between their gradients.
+        alike = (gaps <= gap + _TIE) & (signs == sign)
+        outwards = (ways * alike).sum(axis=0)
+        return Distances(sign * gap, outwards / np.maximum(np.abs(outwards), 1e-12))
 
     def within(self, back: float, on: float) -> Border:
         """The border within ``back`` mm before the first closure and ``on`` mm after the last one."""

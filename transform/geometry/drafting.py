@@ -13,7 +13,7 @@ from itertools import pairwise
 
 import numpy as np
 
-from transform.geometry.border import Border, border
+from transform.geometry.border import border
 from transform.geometry.chain import Chain
 from transform.geometry.follow import even_knots, follow
 from transform.geometry.profile import End, Profile, Task, best_split, fairest
@@ -69,7 +69,8 @@ class Draft:
 class Drafter:
     """Draws lines over the same closures at several reaches, and chooses."""
 
-    def __init__(self, chains: Sequence[Chain]) -> None:
+    def __init__(self, chains: Sequence[Chain], edge_ends: tuple[bool, bool] = (True, True)) -> None:
+        self.edge_ends = edge_ends
         self.first, self.last = chains[0], chains[-1]
         self.most = (self.first.length, self.last.length)
         self.edge = border(chains, *self.most)
@@ -132,16 +133,18 @@ class Drafter:
     def ends(self, reach: tuple[float, float]) -> tuple[End, End]:
         """Where the line leaves and joins."""
         back, on = self.most[0] - reach[0], reach[1]
-        start = End(
-            self.first.point(back),
-            self.first.tangent(back, before=back > 1e-6),
-            _tamed(self.first.curvature(back, before=True)) if back > 1e-6 else None,
-        )
-        beyond = on < self.most[1] - 1e-6
-        end = End(
-            self.last.point(on),
-            self.last.tangent(on, before=not beyond),
-            _tamed(self.last.curvature(on)) if beyond else None,
+        inner = back > 1e-6, on < self.most[1] - 1e-6
+        start, end = (
+            End(
+                chain.point(place),
+                chain.tangent(place, before=before),
+                # Nothing follows at the edge's own end: any curvature will do there.
+                None if at_end and not within else _tamed(chain.curvature(place, before=before)),
+            )
+            for chain, place, before, within, at_end in (
+                (self.first, back, inner[0], inner[0], self.edge_ends[0]),
+                (self.last, on, not inner[1], inner[1], self.edge_ends[1]),
+            )
         )
         return start, end
 
@@ -223,7 +226,7 @@ class Drafter:
         """The spline along a profile, in as few cubics as follow it."""
         drafts: list[Draft] = []
         sharpest = profile.sharpest * _SHARPER + _NO_BEND
-        path = Border((profile.curve,), (), (True,))
+        path = profile.path
         for pieces in (2 * self.closures + 1, 2 * self.closures + 2, 3 * self.closures + 3):
             basis, controls = follow(profile, task, even_knots(profile, pieces))
             cubics = basis.cubics(controls)

@@ -62,17 +62,19 @@ def close_straight(chains: Sequence[Chain]) -> FairLine:
     return _measured(edge, line, reach, has_room=True)
 
 
-def close_fair(chains: Sequence[Chain]) -> FairLine:
+def close_fair(chains: Sequence[Chain], *, edge_ends: tuple[bool, bool] = (True, True)) -> FairLine:
     """The fair line over the closures between ``chains``, which follow each other along the edge.
 
     The piece lies on the side of 1j·tangent; every chain but the last ends at a closure, and the next one
-    begins there. The first chain's start and the last one's end are the ends of the edge.
+    begins there. The first chain's start and the last one's end are the ends of the edge, where the line may
+    have any curvature; ``edge_ends`` is False on a side where the edge goes on there and is only not to be
+    touched: then its curvature there is kept too.
 
     Raises:
         ValueError: for fewer than two chains, or an empty one.
     """
     _check(chains)
-    drafter = Drafter(chains)
+    drafter = Drafter(chains, edge_ends)
     draft = drafter.best()
     forced = draft.inflections > drafter.old_inflections(draft.reach)
     cut_short = any(

@@ -9,16 +9,18 @@ from __future__ import annotations
 
 import numpy as np
 
-from transform.geometry.border import Border
 from transform.geometry.least_squares import least_squares
 from transform.geometry.profile import Profile, Task
 from transform.geometry.spline import Basis, basis
 from transform.geometry.trace import Numbers, Points
 
 _NEAR = 10.0
+"""Weight of a mm between spline and profile."""
 _EVEN = 1e-2
+"""Weight of an arm that is e times as long as usual: enough to decide it where the line is straight."""
 _ONE_WAY = 3000.0
 _MARGIN = 3e-4
+"""Turns of the control polygon keep their sign by this margin (rad), by that weight."""
 _STEPS = 12
 _DONE = 1e-3
 _LONGEST = 0.7
@@ -49,7 +51,7 @@ class _Follower:
 
     def __init__(self, profile: Profile, task: Task, own: Basis) -> None:
         self.task, self.basis = task, own
-        self.curve = Border((profile.curve,), (), (True,))
+        self.path = profile.path
         knots = own.knots
         length = float(profile.curve.places[-1])
         self.length = length
@@ -109,7 +111,7 @@ class _Follower:
     def residuals(self, x: Numbers) -> tuple[Numbers, Numbers]:
         """Distances from the profile, unevenness, turns the wrong way."""
         p, dp = self.controls(x)
-        distances = self.curve.distances(self.basis.values @ p)
+        distances = self.path.distances(self.basis.values @ p)
         slopes = (distances.outwards.conj()[:, None] * (self.basis.values @ dp)).real
         even = np.zeros((4, len(x)))
         even[:, :4] = np.eye(4) * _EVEN

@@ -20,21 +20,29 @@ from transform.geometry.trace import Numbers, Points, Trace
 _SCALE = 120.0
 """The length (mm) of a usual line: weights are those of a line of this length."""
 _OUTSIDE = 40.0
+"""Weight of a mm too far outside; a usual line's variation is 0.1 to 20."""
 _NEAR = 1.0
+"""Weight of a mm too far inside."""
 _CLOSE = 0.5
 """As far inside the border (mm) a curve may lie for nothing; farther, it is drawn back to it, gently."""
 _ONE_WAY = 2e4
+"""Weight of a curvature of 1/mm the wrong way."""
 _MEETS = 50.0
+"""Weight of a mm by which the curve misses its end."""
 _FLOOR = 0.15
+"""Share of its ends' curvature below which a curve that bends one way should not flatten between them."""
 _STEPS = 30
 _DONE = 1e-6
 _LONGEST = 5.0
+_STEP = 1.5
+"""Distance between the points by which a curve is followed, mm."""
 _FINEST = 0.5
 _COARSER = 0.15
 _COARSEST = 6.0
 _FINE = 400
 _LEAST = 24
-"""How the intervals of a curve are laid: their least width (mm), its growth away from the closures."""
+"""How the intervals of a curve are laid: their least width (mm), its growth away from the corners, their
+largest (mm), and how many there are at least."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -68,7 +76,7 @@ class Task:
 
 @dataclass(frozen=True, slots=True)
 class Profile:
-    """The curve found: in places along it, and how much its curvature varies (without unit).
+    """The curve found: in the places where it was sought, and how much its curvature varies (without unit).
 
     ``outside`` is how far it runs outside the border, mm; ``wrong`` how much curvature it has of a sign
     that it should not have, 1/mm: more than a trace where the ends leave no way to keep it.
@@ -78,6 +86,11 @@ class Profile:
     variation: float
     outside: float
     wrong: float
+
+    @property
+    def path(self) -> Border:
+        """The curve as a border, to tell how far points lie from it."""
+        return Border((self.curve.refined(_STEP),), (), (True,))
 
     @property
     def sharpest(self) -> float:

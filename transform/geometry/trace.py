@@ -42,6 +42,30 @@ class Trace:
         """The largest distance between one sample and the next, mm."""
         return float(np.diff(self.places).max(initial=0.0))
 
+    def refined(self, step: float) -> Trace:
+        """The same with samples at most ``step`` mm apart, where between two the curvature is linear."""
+        widths = np.diff(self.places)
+        counts = np.ceil(widths / step - 1e-9).astype(int)
+        k = np.repeat(np.arange(len(widths)), counts)
+        first = np.cumsum(counts) - counts
+        t = (np.arange(len(k)) - first[k]) / counts[k]
+        width, u = widths[k], 1 - t
+        bend, rise = self.curvatures[k], np.diff(self.curvatures)[k]
+        here, there = self.points[k], self.points[k + 1]
+        leaving, arriving = self.tangents[k], self.tangents[k + 1]
+        # Cubic Hermite interpolation of the points.
+        points = u * u * ((1 + 2 * t) * here + t * width * leaving)
+        points += t * t * ((3 - 2 * t) * there - u * width * arriving)
+        # What the curvatures do not account for is spread evenly, so that both ends have the same right.
+        missing = np.angle(arriving / leaving) - width * (bend + rise / 2)
+        turned = width * t * (bend + rise * t / 2) + t * missing
+        return Trace(
+            np.append(self.places[k] + t * width, self.places[-1]),
+            np.append(points, self.points[-1]),
+            np.append(leaving * np.exp(1j * turned), self.tangents[-1]),
+            np.append(bend + rise * t, self.curvatures[-1]),
+        )
+
     def part(self, first: int, stop: int) -> Trace:
         """The samples from index ``first`` up to ``stop``."""
         span = slice(first, stop)
