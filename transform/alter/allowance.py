@@ -16,7 +16,8 @@ from transform.alter.cut_corners import Kind, NewJoint, rebuilt
 from transform.alter.cut_drawn import Extent, drawn_parts, extents_of
 from transform.alter.cut_parts import Part, met, stepped
 from transform.alter.cut_sides import FARTHEST, Allowances, allowances_of
-from transform.alter.cut_stretches import MotionOf, Piece, new_cut_line
+from transform.alter.cut_stretches import Piece, new_cut_line
+from transform.alter.new_outline import MotionOf
 from transform.alter.runs import Kept, NewStretch, SewnMouth
 from transform.geometry.chain import Chain
 from transform.geometry.motion import STAY, Motion

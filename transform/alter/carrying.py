@@ -45,8 +45,7 @@ def carry_items(piece: Piece, cut: Cut, stitching: Outline) -> tuple[dict[int, C
             if isinstance(change, Removed):
                 notices.append(_gone(piece, item))
         else:
-            motion = cut.motion_of(item.place)
-            closing = cut.in_wedge(item.place)
+            motion, closing = cut.carried(item.place)
             if closing is not None and item.role in _MARKS:
                 notices.append(
                     Notice(
@@ -90,7 +89,7 @@ def _on_new_line(piece: Piece, item: Item, motion: Motion, stitching: Outline) -
     if item.role is not Role.NOTCHES:
         return Motion()
     lines = [old.chain] if piece.cut is None else [old.chain, piece.cut.chain]
-    if min(nearest(line, item.place)[1] for line in lines) > _AT_SEAM + max(_extent(item), 0.0):
+    if min(nearest(line, item.place)[1] for line in lines) > _AT_SEAM + _extent(item):
         return Motion()
     was = motion(old.chain.point(nearest(old.chain, item.place)[0]))
     return Motion(shift=_unless_tiny(new.chain.point(nearest(new.chain, was)[0]) - was))
@@ -144,7 +143,8 @@ def _fragments(chain: Chain, cut: Cut) -> list[_Fragment]:
     rows: list[tuple[float, float, Motion, bool]] = []
     for first, last in pairwise(ends):
         middle = chain.point(chain.wrap((first + last) / 2))
-        motion, in_wedge = cut.motion_of(middle), cut.in_wedge(middle) is not None
+        motion, wedge = cut.carried(middle)
+        in_wedge = wedge is not None
         if rows and rows[-1][2:] == (motion, in_wedge):
             first = rows.pop()[0]
         rows.append((first, last, motion, in_wedge))

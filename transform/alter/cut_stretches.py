@@ -2,15 +2,16 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from itertools import pairwise
 
+from transform.alter.new_outline import MotionOf, carried_detour
 from transform.geometry.chain import SNAP, Chain
 from transform.geometry.motion import Motion
 from transform.geometry.nearest import nearest
 from transform.geometry.segments import Segment
-from transform.pattern.outline import Detour, Outline, Stretch
+from transform.pattern.outline import Outline, Stretch
 
 
 @dataclass(frozen=True, slots=True)
@@ -24,10 +25,6 @@ class Piece:
     owner: int
     dart: str | None = None
     still: bool = False
-
-
-MotionOf = Callable[[complex], Motion]
-"""How a point of the old cut line moved."""
 
 
 @dataclass(frozen=True)
@@ -59,7 +56,7 @@ def new_cut_line(cut: Outline, pieces: Sequence[Piece], motion_of: MotionOf) -> 
     sources = _sources(cut, groups)
     bare = Outline(tuple(_stretch(cut, group, source) for group, source in zip(groups, sources, strict=True)))
     corners = {name: _place(cut, bare.chain, place, motion_of) for name, place in cut.corners.items()}
-    detours = tuple(_detour(cut, bare.chain, detour, motion_of) for detour in cut.detours)
+    detours = tuple(carried_detour(cut, bare.chain, detour, motion_of) for detour in cut.detours)
     return replace(bare, corners=corners, detours=detours)
 
 
@@ -148,14 +145,3 @@ def _stretch(cut: Outline, group: _Group, source: int | None) -> Stretch:
 def _place(cut: Outline, new: Chain, place: float, motion_of: MotionOf) -> float:
     point = cut.chain.point(place)
     return nearest(new, motion_of(point)(point))[0]
-
-
-def _detour(cut: Outline, new: Chain, detour: Detour, motion_of: MotionOf) -> Detour:
-    """A notch on the part on which it stood, its foot brought on to the line where that was drawn anew."""
-    middle = cut.chain.wrap(detour.place + detour.gap / 2)
-    motion = motion_of(cut.chain.point(middle))
-    foot = motion(cut.chain.point(detour.place))
-    place, distance = nearest(new, foot)
-    if distance > SNAP:
-        motion = Motion(shift=new.point(place) - foot).after(motion)
-    return Detour(place, detour.gap, detour.chain.moved(motion))

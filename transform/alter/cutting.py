@@ -16,9 +16,9 @@ from __future__ import annotations
 
 import bisect
 import cmath
-import math
 from collections.abc import Sequence
 from dataclasses import dataclass
+from typing import NamedTuple
 
 from transform.alter.closing import Closing
 from transform.alter.regions import Division, within
@@ -53,6 +53,13 @@ class Turn:
     parts: tuple[tuple[float, float, Motion], ...]
 
 
+class Carried(NamedTuple):
+    """Where a point goes: its motion, and the first closing in whose wedge it lay, if in any."""
+
+    motion: Motion
+    wedge: Closing | None
+
+
 @dataclass(frozen=True)
 class Cut:
     """The outline after all closings: arcs in the outline's order, from place 0 on, and the turns made."""
@@ -63,15 +70,12 @@ class Cut:
     divisions: tuple[Division, ...]
 
     def motion_of(self, point: complex) -> Motion:
-        """The motion of a point of the pattern as it came; see `motion_of`."""
-        return motion_of(self.turns, self.divisions, point)
+        """The motion of a point of the pattern as it came; see `carried`."""
+        return self.carried(point).motion
 
-    def in_wedge(self, point: complex) -> Closing | None:
-        """The closing in whose wedge a point of the pattern as it came lies."""
-        for turn, division in zip(self.turns, self.divisions, strict=True):
-            if abs(point - turn.closing.pivot) >= HINGE and division.part_of(point) is None:
-                return turn.closing
-        return None
+    def carried(self, point: complex) -> Carried:
+        """The motion of a point of the pattern as it came, and the closing in whose wedge it lies."""
+        return carried(self.turns, self.divisions, point)
 
     def arc_at(self, place: float, *, before: bool = False) -> OutlineArc:
         """The arc that holds ``place``; at a division the later one, or the one ``before``."""
@@ -108,7 +112,7 @@ def cut(
     gone = [False] * len(firsts)
     turns: list[Turn] = []
     for closing, division, stays in zip(closings, divisions, held, strict=True):
-        pivot = motion_of(turns, divisions, closing.pivot)(closing.pivot)
+        pivot = carried(turns, divisions, closing.pivot).motion(closing.pivot)
         middle = (closing.low + ((closing.high - closing.low) % whole) / 2) % whole
         motion = motions[_index(firsts, middle)]
         low, high = motion(outline.point(closing.low)), motion(outline.point(closing.high))
@@ -156,28 +160,19 @@ def _parts(
     )
 
 
-def motion_of(turns: Sequence[Turn], divisions: Sequence[Division], point: complex) -> Motion:
-    """The motion that the turns made so far give to a point of the pattern as it came.
+def carried(turns: Sequence[Turn], divisions: Sequence[Division], point: complex) -> Carried:
+    """What the turns made so far do to a point of the pattern as it came.
 
     A hinge stays. A point in a wedge goes to the closure: it turns about the pivot on to the held leg.
     """
-    motion = STAY
+    motion, wedge = STAY, None
     for turn, division in zip(turns, divisions, strict=False):
         if abs(point - turn.closing.pivot) < HINGE:
             continue
         part = division.part_of(point)
         if part is None:
+            wedge = wedge or turn.closing
             part, fold_in = division.to_closure(point, [p[2].is_identity for p in turn.parts])
             motion = motion.after(fold_in)
         motion = turn.parts[part][2].after(motion)
-    return motion
-
-
-def sum_of_angles(cut_outline: Cut, dart: str) -> float:
-    """The angle (rad) by which the mouth of ``dart`` opened: its share of every closing that opens it."""
-    return math.fsum(
-        turn.angle * mouth.share
-        for turn in cut_outline.turns
-        for mouth in turn.closing.mouths
-        if mouth.dart == dart
-    )
+    return Carried(motion, wedge)

@@ -20,7 +20,7 @@ def new_outline(old: Outline, stretches: Sequence[NewStretch], motion_of: Motion
         tuple(Stretch(s.chain, s.edge, s.dart, s.drawn_in, s.source, s.flipped) for s in stretches)
     )
     corners = {name: _corner(old, bare, place, motion_of) for name, place in old.corners.items()}
-    detours = tuple(_detour(old, bare.chain, detour, motion_of) for detour in old.detours)
+    detours = tuple(carried_detour(old, bare.chain, detour, motion_of) for detour in old.detours)
     return replace(bare, corners=corners, detours=detours)
 
 
@@ -49,7 +49,8 @@ def _corner(old: Outline, new: Outline, place: float, motion_of: MotionOf) -> fl
     return nearest(new.chain, moved)[0]
 
 
-def _detour(old: Outline, new: Chain, detour: Detour, motion_of: MotionOf) -> Detour:
+def carried_detour(old: Outline, new: Chain, detour: Detour, motion_of: MotionOf) -> Detour:
+    """A notch on the part on which it stood, its foot brought on to the line where that was drawn anew."""
     middle = old.chain.point(old.chain.wrap(detour.place + detour.gap / 2))
     motion = motion_of(middle)
     base = motion(old.chain.point(detour.place))

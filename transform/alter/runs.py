@@ -42,11 +42,6 @@ class NewStretch:
         """All runs as one open chain."""
         return chain_of(run.chain for run in self.runs)
 
-    @property
-    def is_kept(self) -> bool:
-        """Whether nothing of it was drawn anew."""
-        return all(run.kept is not None for run in self.runs)
-
 
 @dataclass(frozen=True, slots=True)
 class SewnMouth:

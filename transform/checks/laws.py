@@ -235,7 +235,7 @@ def closed_edges(working: Working, after: Piece) -> Iterator[str]:
             place = nearest(new.chain, joint)[0]
             if not inner and _at_edge_end(new, place):
                 continue
-            turn = abs(cmath.phase(_leaving(new.chain, place) / _arriving(new.chain, place)))
+            turn = abs(cmath.phase(new.chain.tangent(place) / new.chain.tangent(place, before=True)))
             if turn > JOIN_RAD:
                 yield (
                     f"the line over the closure turns by {math.degrees(turn):.2f}° at "
@@ -256,16 +256,6 @@ def _bare_chain(working: Working) -> Chain:
 def _at_edge_end(outline: Outline, place: float) -> bool:
     whole = outline.chain.length
     return any(min(abs(begin - place), whole - abs(begin - place)) < 1e-3 for begin in outline.begins)
-
-
-def _arriving(chain: Chain, place: float) -> complex:
-    index, t = chain.locate(place, before=True)
-    return direction(chain.segments[index], t)
-
-
-def _leaving(chain: Chain, place: float) -> complex:
-    index, t = chain.locate(place)
-    return direction(chain.segments[index], t)
 
 
 def darts(working: Working, after: Piece) -> Iterator[str]:
