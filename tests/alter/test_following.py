@@ -162,6 +162,14 @@ def test_the_wedge_of_a_pivot_may_leave_a_facing_by_an_edge_without_a_name() -> 
     assert facts.removed == 0.0
 
 
+clear_of_the_corner = st.floats(60, 160).filter(lambda on: not 100 < on < 112)
+"""Places on the armhole whose wedge does not come out of the yoke at its corner.
+
+There the far edge has next to no room on one side; its line may run farther outside than the laws allow,
+and `apply` then refuses it.
+"""
+
+
 def yoke() -> Piece:
     """A piece on the other side of the armhole."""
     arm = front().stitching.stretches[2].chain
@@ -188,7 +196,7 @@ def test_a_panel_beyond_the_seam_opens_as_the_front_closes(
 
 
 @slow
-@given(st.floats(60, 160), st.floats(4, 15), somewhere)
+@given(clear_of_the_corner, st.floats(4, 15), somewhere)
 def test_a_panel_beyond_a_closed_edge_is_cut_right_across(on: float, width: float, motion: Motion) -> None:
     asked = removal(edge="armhole", distance=Fixed(on), amount=Fixed(width))
     followed(moved_piece(yoke(), motion), [asked], linked("yoke", along=("armhole",)))

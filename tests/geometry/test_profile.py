@@ -72,7 +72,7 @@ def test_over_a_valley_without_a_bound_its_curvature_is_a_parabola() -> None:
 
 
 @settings(max_examples=20, deadline=None)
-@given(st.floats(2.0, 12.0))
+@given(st.floats(2.0, 11.0))
 def test_it_keeps_to_the_bound_and_bends_one_way(degrees: float) -> None:
     found = fairest(task(0.4, -1, degrees))
     assert found.outside < 0.46

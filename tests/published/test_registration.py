@@ -10,7 +10,7 @@ from scipy.spatial import procrustes
 from scipy.spatial.transform import Rotation
 
 from tests.strategies import motions, segments
-from transform.geometry.chain import Chain
+from transform.geometry.chain import SNAP, Chain
 from transform.geometry.laying import best_motion, ways_to_lay
 from transform.geometry.motion import Motion
 from transform.geometry.segments import Cubic, Line, Segment
@@ -47,4 +47,5 @@ def test_a_moved_edge_has_no_procrustes_disparity_and_is_found(segment: Segment,
         for line in (chain, moved)
     ]
     assert procrustes(*pairs)[2] < 1e-9
-    assert ways_to_lay([[chain]], [[moved]])[0].apart < 1e-6
+    # Each of the two places that are compared may snap to its segment's end.
+    assert ways_to_lay([[chain]], [[moved]])[0].apart < 3 * SNAP
