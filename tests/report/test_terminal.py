@@ -16,6 +16,7 @@ from tests.report.figures import (
     OFF,
     OPENED,
     REMOVAL,
+    SEAM,
     STALE,
     UNKNOWN,
     WIDE,
@@ -35,9 +36,53 @@ def shown(found: Report, *, quiet: bool = False, width: int = 200) -> str:
 
 def test_the_tables_have_the_figures() -> None:
     text = shown(report(design()))
-    for part in ("neckline", "20.0 mm", "9.26°", "18.2 mm", "fair", "bust dart 0.0 mm → 25.1 mm", "yes"):
+    for part in ("neckline", "20.0 mm", "9.26°", "18.2 mm", "fair", "bust dart: 25.1 mm", "yes"):
         assert part in text
-    assert "summer bodice: 1 files in wardrobe/fixed, 1 of them new or changed" in text
+    assert "summer bodice: 1 file in wardrobe/fixed\n" in text
+    assert "1, 1 new or changed" in text
+
+
+def test_sizes_are_told_in_one_row_from_the_least_to_the_greatest() -> None:
+    wider = replace(REMOVAL, removed=22.0, opened=(replace(OPENED, intake_before=4.0),))
+    text = shown(report(design(size(), size(size="14", removals=(wider,)), size(size="16", removals=()))))
+    assert "summer bodice, sizes 12, 14: taken out" in text
+    assert "20.0 to 22.0 mm" in text
+    assert "bust dart: 0.0 to 4.0 mm, now 25.1 mm" in text
+    assert text.count("neckline") == 1
+    some = shown(report(design(size(), size(size="14", removals=(replace(REMOVAL, index=1),)))))
+    assert "front (size 12)" in some
+    assert "front (size 14)" in some
+
+
+def test_the_closing_table_has_a_row_for_each_design() -> None:
+    off = design(size(seams=(OFF, SEAM), notices=(WIDE, replace(WIDE, accepted=True))), design="shell")
+    stopped = design(sizes=(), problems=(ELEMENT,), design="cape", written=None)
+    unsewn = design(size(seams=()), design="shawl", written=None)
+    text = shown(report(design(), off, stopped, unsewn)).rpartition("In all")[2]
+    assert "holds" in text
+    assert "1 of 2 do not hold" in text
+    assert "1, 1 accepted" in text
+    assert "stopped, see above" in text
+    assert "none named" in text
+    assert "none written" in text
+    assert "1 not as they would be" in shown(report(design(written=None, stale=(STALE,))))
+
+
+@pytest.mark.parametrize("width", [30, 60, 80, 120])
+def test_no_cell_is_cut_short_and_the_width_is_kept(width: int) -> None:
+    text = shown(
+        report(design(size(removals=(replace(REMOVAL, piece="extraordinarily long name"),)), written=None)),
+        width=width,
+    )
+    rows = text.splitlines()
+    assert "…" not in text
+    assert max(len(row) for row in rows) <= width
+
+
+def test_a_seam_that_does_not_hold_says_in_which_sizes() -> None:
+    text = shown(report(design(size(), size(size="14", seams=(OFF,)))))
+    assert "NO, size 14" in text
+    assert "0.0 to +3.0 mm" in text
 
 
 def test_lengths_are_in_the_units_of_the_rules() -> None:
@@ -74,11 +119,18 @@ def test_a_notice_is_told_once_with_its_sizes_and_accepted_ones_are_counted() ->
     other = size(size="14", notices=(WIDE, replace(WIDE, text="seen", accepted=True)))
     text = shown(report(design(size(notices=(WIDE,)), other)))
     assert text.count("takes in 45.0 mm") == 1
-    assert "(size 12, 14)" in text
-    assert "1 more notices that were accepted" in text
+    assert "(sizes 12, 14)" in text
+    assert "1 notice more, accepted by the rules" in text
     assert "seen" not in text
     one = shown(report(design(size(size="", notices=(WIDE,)))))
     assert "(size" not in one
+
+
+def test_notices_that_differ_in_their_figures_only_are_told_once() -> None:
+    wider = replace(WIDE, text="bust dart of front takes in 47.5 mm")
+    text = shown(report(design(size(notices=(WIDE,)), size(size="14", notices=(wider,)))))
+    assert "takes in 45.0 mm (sizes 12, 14)" in text
+    assert "47.5" not in text
 
 
 def test_a_problem_in_the_rules_shows_the_line_with_a_caret(tmp_path: Path) -> None:

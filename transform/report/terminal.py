@@ -2,21 +2,27 @@
 
 from __future__ import annotations
 
-import math
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from rich.box import SIMPLE_HEAD
 from rich.console import Console
 from rich.table import Table
 from rich.text import Text
 
-from rules.lengths import format_length
+from transform.report.over_sizes import (
+    RemovalRow,
+    SeamRow,
+    notice_rows,
+    removal_rows,
+    seam_rows,
+    sizes_text,
+)
 from transform.report.sentences import seam_sentence, size_words
 
 if TYPE_CHECKING:
     from rules.problems import Problem
-    from transform.alter.facts import RemovalFacts
     from transform.report.facts import DesignFacts, Report
 
 _WIDEST = 100
@@ -40,11 +46,18 @@ def console_for(*, no_color: bool) -> Console:
 
 
 def show(report: Report, console: Console, *, quiet: bool) -> None:
-    """Problems always; notices, tables and what was written unless ``quiet``."""
+    """Problems always; tables, notices and what was written unless ``quiet``."""
     for problem in report.problems:
         _problem(problem, Path(), console)
     for design in report.designs:
         _design(design, console, quiet=quiet, strict=report.strict)
+    if not quiet and any(design.sizes for design in report.designs):
+        _print(_closing(report), console)
+        for design in report.designs:
+            if design.written is not None:
+                where = (design.folder / design.out).as_posix()
+                many = _many(_file_count(design), "file")
+                _say(f"{design.design or design.rules}: {many} in {where}", console, style="")
 
 
 def _design(design: DesignFacts, console: Console, *, quiet: bool, strict: bool) -> None:
@@ -53,22 +66,19 @@ def _design(design: DesignFacts, console: Console, *, quiet: bool, strict: bool)
     rules = (design.folder / design.rules).as_posix()
     for size, seam in design.off:
         _say(f"{rules}: seam does not hold: {seam_sentence(seam)}{size_words(size.size)}", console)
+    if not quiet:
+        removals, seams = removal_rows(design), seam_rows(design)
+        if removals:
+            _print(_removals(design, removals), console)
+        if seams:
+            _print(_seams(design, seams), console)
     if not quiet or strict:
         _notices(design, rules, console)
-    if quiet:
-        return
-    if any(size.removals for size in design.sizes):
-        console.print(_removals(design))
-    if any(size.seams for size in design.sizes):
-        console.print(_seams(design))
-    if design.written is not None:
-        count = len({file.target for size in design.sizes for file in size.files})
-        _say(
-            f"{design.design or design.rules}: {count} files in {(design.folder / design.out).as_posix()}, "
-            f"{design.written} of them new or changed",
-            console,
-            style="",
-        )
+
+
+def _print(table: Table, console: Console) -> None:
+    console.print()
+    console.print(table)
 
 
 def _say(text: str, console: Console, *, style: str = "bold") -> None:
@@ -101,60 +111,98 @@ def _caret(file: Path, number: int, column: int, console: Console) -> None:
 
 def _notices(design: DesignFacts, rules: str, console: Console) -> None:
     """Each notice once, with the sizes that it is about; those that were accepted only counted."""
-    told: dict[tuple[str, str], list[str]] = {}
     accepted = 0
-    for size, notice in design.notices:
-        if notice.accepted:
-            accepted += 1
-        else:
-            told.setdefault((notice.kind, notice.text), []).append(size.size)
-    for (kind, text), sizes in told.items():
-        where = f" (size {', '.join(sizes)})" if any(sizes) else ""
-        _say(f"{rules}: notice: {kind}: {text}{where}", console, style="")
+    for row in notice_rows(design):
+        if row.notice.accepted:
+            accepted += len(row.sizes)
+            continue
+        where = f" ({sizes_text(row.sizes)})" if any(row.sizes) else ""
+        _say(f"{rules}: notice: {row.notice.kind}: {row.notice.text}{where}", console, style="")
     if accepted:
-        _say(f"{rules}: {accepted} more notices that were accepted", console, style="")
+        _say(f"{rules}: {_many(accepted, 'notice')} more, accepted by the rules", console, style="")
 
 
-def _removals(design: DesignFacts) -> Table:
-    title = f"{design.design or design.rules}: removals"
-    table = Table(title=plain(title), title_justify="left")
-    for column in ("size", "piece", "edge", "removed", "angle", "edge shorter", "line", "opened"):
-        table.add_column(
-            column, justify="right" if column in ("removed", "angle", "edge shorter") else "left"
-        )
-    for size in design.sizes:
-        for facts in size.removals:
-            table.add_row(*(Text(plain(cell)) for cell in _row(size.size, facts, design.units)))
+def _table(title: str, columns: Iterable[str]) -> Table:
+    """A table of which no cell is cut short, however narrow the terminal."""
+    heading = Text(plain(title), style="bold")
+    table = Table(title=heading, title_justify="left", box=SIMPLE_HEAD, padding=(0, 1, 0, 0), show_edge=False)
+    for column in columns:
+        table.add_column(column, overflow="fold")
     return table
 
 
-def _row(size: str, facts: RemovalFacts, units: str) -> Iterable[str]:
-    opened = ", ".join(
-        f"{one.dart} {format_length(one.intake_before, units)} → {format_length(one.intake_after, units)}"
-        for one in facts.opened
-    )
-    return (
-        size,
-        facts.piece + (" (follows)" if facts.followed else ""),
-        facts.edge,
-        format_length(facts.removed, units),
-        f"{math.degrees(facts.angle):.2f}°",
-        format_length(facts.shortened, units),
-        facts.line,
-        opened or "nothing",
-    )
+def _cells(cells: Iterable[str]) -> Iterable[Text]:
+    return (Text(plain(cell)) for cell in cells)
 
 
-def _seams(design: DesignFacts) -> Table:
-    table = Table(title=plain(f"{design.design or design.rules}: seams"), title_justify="left")
-    for column in ("size", "first side", "second side", "before", "after", "holds"):
-        table.add_column(column)
-    for size in design.sizes:
-        for seam in size.seams:
-            before, after = (
-                f"{format_length(pair[0], design.units)} / {format_length(pair[1], design.units)}"
-                for pair in (seam.before, seam.after)
-            )
-            cells = (size.size, *seam.join, before, after, "yes" if seam.holds else "no")
-            table.add_row(*(Text(plain(cell)) for cell in cells))
+def _title(design: DesignFacts, sizes: Sequence[str], what: str) -> str:
+    within = f", {sizes_text(sizes)}" if any(sizes) else ""
+    return f"{design.design or design.rules}{within}: {what}"
+
+
+def _removals(design: DesignFacts, rows: Sequence[RemovalRow]) -> Table:
+    """A row for each removal on each piece; the sizes stand in the title, or where they differ in the row."""
+    every = [size.size for size in design.sizes if size.removals]
+    table = _table(
+        _title(design, every, "taken out"),
+        ("piece", "edge", "removed", "angle", "edge shorter", "line", "opens"),
+    )
+    units = design.units
+    for row in rows:
+        some = f" ({sizes_text(row.sizes)})" if len(row.sizes) < len(every) else ""
+        follows = " (follows)" if row.one.followed else ""
+        opened = "; ".join(row.opened(units)) or "nothing"
+        cells = (row.removed(units), row.angles, row.shortened(units), row.line, opened)
+        table.add_row(*_cells((row.one.piece + follows + some, row.one.edge, *cells)))
     return table
+
+
+def _seams(design: DesignFacts, rows: Sequence[SeamRow]) -> Table:
+    """A row for each seam."""
+    every = [size.size for size in design.sizes if size.seams]
+    table = _table(
+        _title(design, every, "seams, second side minus first"),
+        ("seam", "before", "now", "allowed", "holds"),
+    )
+    units = design.units
+    for row in rows:
+        holds = "yes" if row.holds else f"NO{', ' + sizes_text(row.off) if any(row.off) else ''}"
+        cells = (" with ".join(row.join), row.before(units), row.after(units), row.allowed(units), holds)
+        table.add_row(*_cells(cells), style="" if row.holds else "bold")
+    return table
+
+
+def _closing(report: Report) -> Table:
+    """What it all came to, a row for each design."""
+    table = _table("In all", ("design", "sizes", "removals", "seams", "notices", "files"))
+    for design in report.designs:
+        removals = {(f.index, f.piece, f.edge) for size in design.sizes for f in size.removals}
+        notices = [row.notice.accepted for row in notice_rows(design)]
+        told = str(notices.count(False)) + (f", {notices.count(True)} accepted" if any(notices) else "")
+        row = (str(len(design.sizes)), str(len(removals)), _held(design), told, _files(design))
+        if design.problems:
+            row = ("", "", "", "", "stopped, see above")
+        table.add_row(*_cells((design.design or design.rules, *row)))
+    return table
+
+
+def _held(design: DesignFacts) -> str:
+    walked = sum(len(size.seams) for size in design.sizes)
+    off = len(list(design.off))
+    if off:
+        return f"{off} of {walked} do not hold"
+    return f"all {walked} hold" if walked > 1 else "holds" if walked else "none named"
+
+
+def _files(design: DesignFacts) -> str:
+    if design.written is not None:
+        return f"{_file_count(design)}, {design.written} new or changed"
+    return f"{len(design.stale)} not as they would be" if design.stale else "none written"
+
+
+def _file_count(design: DesignFacts) -> int:
+    return len({file.target for size in design.sizes for file in size.files})
+
+
+def _many(count: int, what: str) -> str:
+    return f"{count} {what}" if count == 1 else f"{count} {what}s"

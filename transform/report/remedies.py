@@ -1,0 +1,30 @@
+"""What a person can do about each kind of notice, in a sentence."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+
+REMEDIES: Mapping[str, str] = {
+    "accepted nothing": "Take the entry out of `accept`, or mend its kind or its piece.",
+    "ease changed": "Sew a sample; if the ease is right, accept it, else alter the other side too.",
+    "edge lost less": "Measure the pinch across the fold (`measured: across`), or turn the wedge to meet the "
+    "edge more squarely.",
+    "forgotten piece": "Name the piece under `linked`; accept the notice if the two are never sewn together.",
+    "inner line in the wedge": "Draw the line again in the new file if it is still wanted.",
+    "kink across a seam": "Lay the pieces together along the seam and true the line across it.",
+    "large removal": "Try another size or a bust adjustment on a toile first.",
+    "left-over file": "Delete it if nobody needs it any more.",
+    "link receives nothing": "Mend `along` or `follows`, or take the entry out of `linked`.",
+    "line bends both ways": "Look at the closed edge; move the wedge, or ask for `line: straight`.",
+    "little room": "Look at the closed edge; move the wedge away from the end of its edge.",
+    "mark in the wedge": "See that the mark still stands where it is wanted, and meets its partner.",
+    "near the edge's end": "Move the wedge away from the end of its edge if the toile allows it.",
+    "notches apart": "Walk the seam and set the notches anew on one side.",
+    "old revision": "Give the rules a `revision` with a new mark and date.",
+    "point at the apex": "Draw the point back: 25 mm for a small cup to 65 mm for a large one.",
+    "seam was off before": "True the seam in the pattern itself; ungape has made it no worse.",
+    "size left out": "Run again without `--size` when the whole set is to be written.",
+    "strip was off before": "Measure the strip again; it was cut by the difference all the same.",
+    "wide dart": "Trim or slit it before pressing, sew it in steps, or share it between two darts.",
+}
+"""By the kind of the notice (`transform.checks.kinds.NOTICES`)."""
