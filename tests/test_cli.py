@@ -389,7 +389,11 @@ def test_strict_counts_notices_that_nobody_accepted(tmp_path: Path) -> None:
     assert code == 1
     found = sorted({kind for _, kind, _ in notices(report)})
     assert "large removal" in found
-    accepts = "accept:\n" + "".join(f'  - {{kind: {kind}, piece: Front, why: "seen"}}\n' for kind in found)
+    assert ("10", "forgotten piece", False) in notices(report)
+    pieces = {kind: "Back" if kind == "forgotten piece" else "Front" for kind in found}
+    accepts = "accept:\n" + "".join(
+        f'  - {{kind: {kind}, piece: {piece}, why: "seen"}}\n' for kind, piece in pieces.items()
+    )
     design.write_text(rules_text(tail=accepts, removed="26"), encoding="utf-8")
     code, report = report_of("apply", design, "--strict")
     assert code == 0

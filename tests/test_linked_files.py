@@ -120,3 +120,18 @@ def test_what_the_rules_cannot_mean_is_told_with_its_place(
 def test_a_facing_of_another_shape_stops_the_design(tmp_path: Path) -> None:
     facts = run(tmp_path, RULES + FACING, front(), moved_piece(facing("scooped"), Motion(shift=500 + 0j)))
     assert [problem.kind for problem in facts.problems] == ["linked edges differ"]
+
+
+def test_a_forgotten_facing_and_an_eased_seam_are_told_of_the_run(tmp_path: Path) -> None:
+    seam = "seams:\n  - {join: [front/neckline, front facing/neckline], ease: 0 .. 30}\n"
+    rules = RULES.replace("linked:\n", "")
+    pieces = (front(), moved_piece(facing(), Motion(shift=500 + 0j)))
+    facts = run(tmp_path, rules, *pieces)
+    assert [(n.kind, n.piece) for n in facts.sizes[0].notices] == [
+        ("edge lost less", "front"),
+        ("forgotten piece", "front facing"),
+    ]
+    facts = run(tmp_path, rules + seam, *pieces)
+    assert [n.kind for n in facts.sizes[0].notices] == ["edge lost less", "ease changed"]
+    facts = run(tmp_path, RULES + FACING, *pieces)
+    assert [n.kind for n in facts.sizes[0].notices] == ["edge lost less", "edge lost less"]

@@ -11,8 +11,10 @@ from rules.problems import Problem, UngapeError
 from transform.alter.design import alter_size
 from transform.alter.facts import Notice, SizeResult
 from transform.checks.advice import advice
+from transform.checks.forgotten import forgotten
 from transform.checks.postconditions import verify
 from transform.checks.seams import WalkedSeam, walk
+from transform.checks.walking import walking
 from transform.doing import doing
 from transform.files.notes import Numbers, earlier_removals, note_text, refuse_twice
 from transform.files.patterns import PatternFile
@@ -146,7 +148,14 @@ class _Work:
         result = alter_size(self.rules, size, pieces, self.job.order, self.job.angles)
         after = {altered.piece.name: _after(altered) for altered in result.altered}
         seams, off = walk(self.rules, size, self.job.order, pieces, after)
-        notices = (*result.notices, *advice(result.removals, result.workings), *off)
+        order, altered = self.job.order, result.altered
+        notices = (
+            *result.notices,
+            *advice(result.removals, result.workings),
+            *off,
+            *walking(self.rules, size, order, pieces, altered, seams),
+            *forgotten(self.rules, pieces, result.removals),
+        )
         files = [source.file.name for source in self.every if _serves(source, size)]
         return result, ReissuedSize(size, tuple(files), result, seams, tuple(dict.fromkeys(notices)))
 

@@ -2,30 +2,41 @@
 
 from __future__ import annotations
 
+import cmath
 import math
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import replace
 
 import pytest
 
 from rules.lengths import Fixed
-from rules.model import Linked, Removal, Rules, Seam, TakenOut, Term
+from rules.model import EdgePivot, Linked, Removal, Rules, Seam, TakenOut, Term
+from tests.alter.cut_lines import cut_outline, with_cut
 from tests.alter.linked_pieces import facing, linked, piece_of
 from tests.builders import front, moved_piece, removal, stretch
 from transform.alter.design import alter_size
 from transform.alter.facts import Notice
 from transform.checks.seams import walk
-from transform.checks.sides import sides_of
+from transform.checks.sides import meetings, sides_of
 from transform.checks.walking import walking
 from transform.geometry.chain import Chain
 from transform.geometry.motion import Motion
+from transform.geometry.nearest import nearest
 from transform.geometry.segments import Cubic, Line
-from transform.pattern.altered import AlteredPiece, Shifted
+from transform.pattern.altered import AlteredPiece, Moved, Shifted
 from transform.pattern.model import Item, Piece, Role, Way
-from transform.pattern.outline import Detour, Stretch
+from transform.pattern.outline import Detour, Outline, Stretch
 
 AWAY = Motion.reflection(400 + 0j, 1j)
 SIDE = Seam(((Term("front", "side seam"),), (Term("back", "side seam"),)), tolerance=50.0)
+ACROSS_TO_FRONT = removal(
+    edge="armhole",
+    start="shoulder",
+    distance=Fixed(60),
+    amount=Fixed(10),
+    pivot=EdgePivot("centre front", "neckline", Fixed(40)),
+    opens=(),
+)
 SHOULDER = Seam(((Term("front", "shoulder"),), (Term("back", "shoulder"),)))
 
 
@@ -71,16 +82,59 @@ def test_notches_that_still_meet_are_not_told() -> None:
     assert told([one, back(40, 250)], [removal()], SIDE) == []
 
 
-def test_notches_below_a_dart_taken_out_part() -> None:
-    """The hem is raised by what filling the mouth added, so what lies below lies farther down."""
-    one = with_notches(front(), "side seam", 40, 250)
+@pytest.mark.parametrize("drawn", ["ticks", "in the line", "in the cut line"])
+def test_notches_of_a_seam_whose_mouth_was_taken_out_meet_again(drawn: str) -> None:
+    """The hem is raised by what filling the mouth added, and the notches between come back along the seam."""
+    distances = (40, 58, 75, 130, 250)
+    one, other = front(), back()
+    length = one.stitching.edge("side seam").length
+    if drawn == "ticks":
+        one, other = with_notches(one, "side seam", *distances), back(*distances)
+    elif drawn == "in the line":
+        one = with_teeth(one, *distances)
+        other = with_teeth(other, *(length - d for d in distances))
+    else:
+        one = with_cut(one, cut_outline(one.stitching))
+        assert one.cut is not None
+        places = [one.stitching.edge("side seam").place(d) for d in distances]
+        on_cut = [nearest(one.cut.chain, one.stitching.chain.point(place))[0] for place in places]
+        one = replace(one, cut=replace(one.cut, detours=tuple(teeth(one.cut, on_cut))))
+        other = back(*distances)
     asked = removal(amount=Fixed(25), finish=TakenOut("hem", "centre front"))
-    (notice,) = told([one, back(40, 250)], [asked], SIDE)
-    assert notice.kind == "notches apart"
-    assert "a pair of notches" in notice.text
-    assert "250 mm along" in notice.text
-    many = told([with_notches(front(), "side seam", 200, 250), back(200, 250)], [asked], SIDE)
-    assert "2 pairs of notches" in many[0].text
+    assert told([one, other], [asked], SIDE) == []
+    rules = Rules(file="r", removals=(asked,), seams=(SIDE,))
+    result = alter_size(rules, "12", [one, other], ("12",), {})
+    (done,) = result.altered
+    sides = sides_of(SIDE, {"front": one, "back": other}, {"front": done})
+    assert sides is not None
+    met = meetings(*sides)
+    assert sorted(min(m.marks[0].before, length - m.marks[0].before) for m in met) == pytest.approx(
+        sorted(min(d, length - d) for d in distances), abs=0.1
+    )
+    assert max(m.after for m in met) < 0.1
+
+
+def test_a_notch_brought_back_stands_on_the_seam_as_it_stood() -> None:
+    """Its foot lies on the new line and its tick as square to it as before; on the cut line just so."""
+    one = with_notches(with_cut(front(), cut_outline(front().stitching)), "side seam", 75, 250)
+    asked = removal(amount=Fixed(25), finish=TakenOut("hem", "centre front"))
+    (done,) = alter_size(Rules(file="r", removals=(asked,)), "12", [one], ("12",), {}).altered
+    assert done.stitching is not None
+    assert done.cut is not None
+    seam = done.stitching.edge("side seam")
+    for item in (item for item in one.items if item.element < 250):
+        change = done.items[item.element]
+        assert isinstance(change, Moved)
+        (line,) = item.chains
+        foot, tip = change.motion(line.start), change.motion(line.end)
+        place, off = nearest(done.stitching.chain, foot)
+        assert off < 1e-6
+        distance = seam.distance(place)
+        assert distance is not None
+        assert cmath.phase((tip - foot) / (-1j * done.stitching.chain.tangent(place))) == pytest.approx(
+            0, abs=1e-9
+        )
+        assert nearest(done.cut.chain, tip)[1] == pytest.approx(10.0, abs=0.05)
 
 
 def test_notches_that_did_not_meet_before_are_not_told() -> None:
@@ -124,6 +178,54 @@ def test_the_armhole_closes_above_its_notch_and_the_sleeve_gains_ease() -> None:
     assert told([one, two], [asked], plain) == []
 
 
+def test_an_armhole_notch_that_a_closing_shifted_is_told_with_its_place_on_the_sleeve() -> None:
+    """Walked from the shoulder, the notches below the wedge met the cap's and now lie higher up."""
+    armhole = front().stitching.edge("armhole").length
+    cap = armhole + 20
+    sleeve = piece_of(
+        "sleeve",
+        stretch("cap", Line(0j, complex(cap))),
+        stretch("underarm", Line(complex(cap), 100 + 300j), Line(100 + 300j, 0j)),
+    )
+    seam = Seam(((Term("front", "armhole"),), (Term("sleeve", "cap"),)), ease=(10.0, 50.0))
+    asked = ACROSS_TO_FRONT
+    one = with_notches(front(), "armhole", 150)
+    _, notice = told([one, with_notches(sleeve, "cap", 150)], [asked], seam)
+    assert notice.kind == "notches apart"
+    assert "a pair of notches of front/armhole and sleeve/cap met before" in notice.text
+    assert "that of front/armhole, 150 mm along" in notice.text
+    assert "mark that of sleeve/cap 14" in notice.text
+    assert "from the end that adjoins underarm" in notice.text
+    one = with_notches(front(), "armhole", 130, 150)
+    _, notice = told([one, with_notches(sleeve, "cap", 130, 150)], [asked], seam)
+    assert "2 pairs of notches" in notice.text
+    turned = Seam((seam.join[1], seam.join[0]), ease=(-50.0, -10.0))
+    (_, notice) = told([one, with_notches(sleeve, "cap", 130, 150)], [asked], turned)
+    assert "mark that of sleeve/cap 1" in notice.text
+
+
+@pytest.mark.parametrize(
+    ("ease", "advice"),
+    [
+        ((0.0, 40.0), "ease it in"),
+        ((0.0, 22.0), "mm out of sleeve/cap"),
+        ((40.0, 60.0), "mm into sleeve/cap"),
+    ],
+)
+def test_what_becomes_of_the_ease_is_told_with_what_to_do(ease: tuple[float, float], advice: str) -> None:
+    cap = front().stitching.edge("armhole").length + 20
+    sleeve = piece_of(
+        "sleeve",
+        stretch("cap", Line(0j, complex(cap))),
+        stretch("underarm", Line(complex(cap), 100 + 300j), Line(100 + 300j, 0j)),
+    )
+    seam = Seam(((Term("front", "armhole"),), (Term("sleeve", "cap"),)), ease=ease)
+    asked = ACROSS_TO_FRONT
+    (notice,) = told([front(), sleeve], [asked], seam)
+    assert "was 20.0 mm" in notice.text
+    assert advice in notice.text
+
+
 def test_several_edges_are_walked_one_after_the_other() -> None:
     """Both armholes against the cap: the sides are laid so that the shoulders meet."""
     seam = Seam(
@@ -151,10 +253,32 @@ def test_several_edges_are_walked_one_after_the_other() -> None:
     assert told([first, second, both], [asked], seam) == []
 
 
-def test_a_seam_that_counts_an_edge_twice_is_not_walked_by_notches() -> None:
-    seam = Seam(((Term("front", "side seam", 2),), (Term("back", "side seam", 2),)))
-    one = with_notches(front(), "side seam", 40)
-    assert told([one, back(40)], [removal()], seam) == []
+def test_pieces_cut_twice_are_walked_once() -> None:
+    """Both sides sewn twice are walked as one; an edge that a longer one meets twice is walked twice."""
+    asked = ACROSS_TO_FRONT
+    armhole = front().stitching.edge("armhole").length
+    one = with_notches(front(), "armhole", 150)
+    band = piece_of(
+        "band",
+        stretch("long edge", Line(0j, complex(2 * armhole))),
+        stretch("rest", Line(complex(2 * armhole), 50j), Line(50j, 0j)),
+    )
+    single = piece_of(
+        "cap",
+        stretch("edge", Line(0j, complex(armhole + 20))),
+        stretch("rest", Line(complex(armhole + 20), 50j), Line(50j, 0j)),
+    )
+    twice = Seam(((Term("front", "armhole", 2),), (Term("cap", "edge", 2),)), ease=(0.0, 80.0))
+    kinds = [n.kind for n in told([one, with_notches(single, "edge", 150)], [asked], twice)]
+    assert kinds == ["ease changed", "notches apart"]
+    folded = Seam(((Term("front", "armhole", 2),), (Term("band", "long edge"),)))
+    marked = with_notches(band, "long edge", 150, 2 * armhole - 150)
+    sides = sides_of(folded, {"front": one, "band": marked}, {})
+    assert sides is not None
+    assert [edge.backwards for edge in sides[0].edges] in ([False, True], [True, False])
+    assert len(meetings(*sides)) == 2
+    many = Seam(((Term("front", "armhole", 7),), (Term("band", "long edge"),)))
+    assert sides_of(many, {"front": one, "band": marked}, {}) is None
 
 
 def smooth_back() -> Piece:
@@ -195,6 +319,36 @@ def test_edges_that_run_smoothly_across_a_shoulder_and_then_bend_are_told() -> N
     assert "(180.0°)" in notice.text
 
 
+def test_the_ends_of_a_seam_of_several_edges_are_looked_at_too() -> None:
+    """The back's shoulder in two panels: the neckline runs on into that of the panel beside it."""
+    whole = smooth_back()
+    rows = whole.stitching.stretches
+    index = next(k for k, row in enumerate(rows) if row.edge == "shoulder")
+    shoulder = rows[index].chain
+    middle = shoulder.point(40.0)
+    below = whole.stitching.chain.point(whole.stitching.edge("rest").place(90))
+    halves = []
+    for name, row, beside in (
+        ("first panel", Stretch(shoulder.cut(0.0, 40.0), "shoulder"), rows[index - 1]),
+        (
+            "second panel",
+            Stretch(shoulder.cut(40.0, shoulder.length), "shoulder"),
+            rows[(index + 1) % len(rows)],
+        ),
+    ):
+        if name == "first panel":
+            lines = (beside, row, stretch("panel seam", Line(middle, below)))
+            halves.append(piece_of(name, *lines, stretch("rest", Line(below, beside.chain.start))))
+        else:
+            lines = (row, beside, stretch("rest", Line(beside.chain.end, below)))
+            halves.append(piece_of(name, *lines, stretch("panel seam", Line(below, middle))))
+    seam = Seam((SHOULDER.join[0], (Term("first panel", "shoulder"), Term("second panel", "shoulder"))))
+    assert told([front(), *halves], [removal()], seam) == []
+    (notice,) = told([front(), *halves], [removal(line="straight")], seam)
+    assert notice.kind == "kink across a seam"
+    assert "adjoins neckline" in notice.text
+
+
 def test_edges_that_met_at_a_corner_may_meet_at_another() -> None:
     other = moved_piece(replace(front(), name="back"), AWAY)
     assert told([front(), other], [removal(line="straight")], SHOULDER) == []
@@ -205,19 +359,17 @@ def test_a_facing_is_turned_back_and_runs_on_nowhere() -> None:
     assert told([front(), facing()], [removal(line="straight")], square, links=[linked()]) == []
 
 
-def test_notches_drawn_into_a_line_are_walked_too() -> None:
-    def tooth(piece: Piece, distance: float) -> Piece:
-        place = piece.stitching.edge("side seam").place(distance) - 2
-        a, b = piece.stitching.chain.point(place), piece.stitching.chain.point(place + 4)
+def teeth(outline: Outline, places: Sequence[float]) -> Iterator[Detour]:
+    """Notches drawn into a line, 4 mm wide, about these places of the outline."""
+    for place in places:
+        a, b = outline.chain.point(place - 2), outline.chain.point(place + 2)
         tip = (a + b) / 2 + 1j * (b - a)
-        detour = Detour(place, 4.0, Chain((Line(a, tip), Line(tip, b))))
-        return replace(piece, stitching=replace(piece.stitching, detours=(detour,)))
+        yield Detour(place - 2, 4.0, Chain((Line(a, tip), Line(tip, b))))
 
-    length = front().stitching.edge("side seam").length
-    other = tooth(back(), length - 250)
-    asked = removal(amount=Fixed(25), finish=TakenOut("hem", "centre front"))
-    (notice,) = told([tooth(front(), 250), other], [asked], SIDE)
-    assert notice.kind == "notches apart"
+
+def with_teeth(piece: Piece, *distances: float, edge: str = "side seam") -> Piece:
+    places = [piece.stitching.edge(edge).place(distance) for distance in distances]
+    return replace(piece, stitching=replace(piece.stitching, detours=tuple(teeth(piece.stitching, places))))
 
 
 def test_a_mark_that_was_shifted_or_left_the_edge() -> None:

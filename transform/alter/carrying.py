@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from itertools import pairwise
 
 from transform.alter.cutting import HINGE, Cut
 from transform.alter.facts import Notice
+from transform.alter.notch_walks import NotchWalk, walked
 from transform.geometry.chain import SNAP, Chain
 from transform.geometry.motion import Motion
 from transform.geometry.nearest import line_meets, nearest
@@ -19,6 +20,8 @@ from transform.pattern.outline import Outline
 _BEYOND = 100.0
 """Legs and mouths divide what is drawn this far (mm) outside the outline too: marks in the allowance."""
 _AT_SEAM = 3.0
+_WALKED = 1e-3
+"""A notch that its seam's walk moves by less than this (mm) goes with its part."""
 _MARKS = (Role.NOTCHES, Role.APEX_MARK, Role.CORNER_MARKS)
 
 
@@ -29,11 +32,13 @@ class _Fragment:
     in_wedge: bool
 
 
-def carry_items(piece: Piece, cut: Cut, stitching: Outline) -> tuple[dict[int, Change], list[Notice]]:
+def carry_items(
+    piece: Piece, cut: Cut, stitching: Outline, walks: Sequence[NotchWalk] = ()
+) -> tuple[dict[int, Change], list[Notice]]:
     """What becomes of every item of the piece, by element; items that do not change are left out.
 
     ``stitching`` is the new stitching line, on which notches and corner marks stand again where it was
-    drawn anew.
+    drawn anew; on the seams of ``walks`` they stand where they lay along them.
     """
     changes: dict[int, Change] = {}
     notices: list[Notice] = []
@@ -54,7 +59,7 @@ def carry_items(piece: Piece, cut: Cut, stitching: Outline) -> tuple[dict[int, C
                         f"{_named(item)} lay in the wedge of {closing.name}; it now stands at its closure",
                     )
                 )
-            motion = _on_new_line(piece, item, motion, stitching).after(motion)
+            motion = _on_new_line(piece, item, motion, stitching, walks)
             change = _moved(item, motion)
         if change is not None:
             changes[item.element] = change
@@ -80,23 +85,28 @@ def _moved(item: Item, motion: Motion) -> Change | None:
     return Moved(motion)
 
 
-def _on_new_line(piece: Piece, item: Item, motion: Motion, stitching: Outline) -> Motion:
-    """The shift that brings a mark of the seam from where the old line went to the line drawn anew."""
+def _on_new_line(
+    piece: Piece, item: Item, motion: Motion, stitching: Outline, walks: Sequence[NotchWalk]
+) -> Motion:
+    """``motion``, and for a mark of the seam the shift from where the old line went to that drawn anew."""
     old, new = piece.stitching, stitching
     if item.role is Role.CORNER_MARKS and item.corner is not None and item.corner in old.corners:
         was = motion(old.chain.point(old.corners[item.corner]))
-        return Motion(shift=_unless_tiny(new.chain.point(new.corners[item.corner]) - was))
+        return _shifted(motion, new.chain.point(new.corners[item.corner]) - was)
     if item.role is not Role.NOTCHES:
-        return Motion()
+        return motion
     lines = [old.chain] if piece.cut is None else [old.chain, piece.cut.chain]
     if min(nearest(line, item.place)[1] for line in lines) > _AT_SEAM + _extent(item):
-        return Motion()
+        return motion
+    walk = walked(walks, item.place)
+    if walk is not None and abs(walk(item.place) - motion(item.place)) > _WALKED:
+        return walk
     was = motion(old.chain.point(nearest(old.chain, item.place)[0]))
-    return Motion(shift=_unless_tiny(new.chain.point(nearest(new.chain, was)[0]) - was))
+    return _shifted(motion, new.chain.point(nearest(new.chain, was)[0]) - was)
 
 
-def _unless_tiny(shift: complex) -> complex:
-    return shift if abs(shift) > HINGE else 0j
+def _shifted(motion: Motion, shift: complex) -> Motion:
+    return Motion(shift=shift).after(motion) if abs(shift) > HINGE else motion
 
 
 def _extent(item: Item) -> float:

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from itertools import pairwise
 
-from transform.alter.new_outline import MotionOf, carried_detour
+from transform.alter.new_outline import MotionOf, carried_detours
 from transform.geometry.chain import SNAP, Chain
 from transform.geometry.motion import Motion
 from transform.geometry.nearest import nearest
@@ -56,8 +56,7 @@ def new_cut_line(cut: Outline, pieces: Sequence[Piece], motion_of: MotionOf) -> 
     sources = _sources(cut, groups)
     bare = Outline(tuple(_stretch(cut, group, source) for group, source in zip(groups, sources, strict=True)))
     corners = {name: _place(cut, bare.chain, place, motion_of) for name, place in cut.corners.items()}
-    detours = tuple(carried_detour(cut, bare.chain, detour, motion_of) for detour in cut.detours)
-    return replace(bare, corners=corners, detours=detours)
+    return replace(bare, corners=corners, detours=carried_detours(cut, bare.chain, motion_of))
 
 
 def _begun_as_before(cut: Outline, pieces: Sequence[Piece], motion: Motion) -> list[Piece]:

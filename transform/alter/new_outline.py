@@ -20,8 +20,7 @@ def new_outline(old: Outline, stretches: Sequence[NewStretch], motion_of: Motion
         tuple(Stretch(s.chain, s.edge, s.dart, s.drawn_in, s.source, s.flipped) for s in stretches)
     )
     corners = {name: _corner(old, bare, place, motion_of) for name, place in old.corners.items()}
-    detours = tuple(carried_detour(old, bare.chain, detour, motion_of) for detour in old.detours)
-    return replace(bare, corners=corners, detours=detours)
+    return replace(bare, corners=corners, detours=carried_detours(old, bare.chain, motion_of))
 
 
 def _names(outline: Outline, index: int) -> tuple[str | None, str | None]:
@@ -49,10 +48,18 @@ def _corner(old: Outline, new: Outline, place: float, motion_of: MotionOf) -> fl
     return nearest(new.chain, moved)[0]
 
 
-def carried_detour(old: Outline, new: Chain, detour: Detour, motion_of: MotionOf) -> Detour:
-    """A notch on the part on which it stood, its foot brought on to the line where that was drawn anew."""
-    middle = old.chain.point(old.chain.wrap(detour.place + detour.gap / 2))
-    motion = motion_of(middle)
+def carried_detours(old: Outline, new: Chain, motion_of: MotionOf) -> tuple[Detour, ...]:
+    """The notches drawn into a line, each on the part on which it stood."""
+    return tuple(carried_detour(old, new, d, motion_of(middle_of(old, d))) for d in old.detours)
+
+
+def middle_of(outline: Outline, detour: Detour) -> complex:
+    """The point of the line in the middle of a notch drawn into it."""
+    return outline.chain.point(outline.chain.wrap(detour.place + detour.gap / 2))
+
+
+def carried_detour(old: Outline, new: Chain, detour: Detour, motion: Motion) -> Detour:
+    """A notch moved, its foot brought on to the line where that was drawn anew."""
     base = motion(old.chain.point(detour.place))
     place, distance = nearest(new, base)
     if distance > SNAP:

@@ -24,6 +24,7 @@ from transform.alter.mouths import (
     with_mouth,
 )
 from transform.alter.new_outline import new_outline
+from transform.alter.notch_walks import notch_walks, with_notches
 from transform.alter.regions import Division
 from transform.alter.runs import NewStretch, SewnMouth
 from transform.alter.sections import Section, begun_at_an_edge, bridged, sections, with_sections
@@ -91,13 +92,16 @@ def alter_piece(
     stretches, closed, lines = _draw_edges(piece, made, bare, shared, tolerance)
     finished = _finish_mouths(piece, made, mouths, stretches, grade, finishes)
     stitching = new_outline(outline, finished.stretches, made.motion_of)
+    walks = notch_walks(outline, stitching, bare, mouths, finishes)
+    stitching = with_notches(outline, stitching, walks)
     new_cut = None
     if piece.cut is not None:
         try:
             new_cut = redraw_cut(outline, piece.cut, finished.stretches, tuple(finished.darts.values()))
+            new_cut = with_notches(piece.cut, new_cut, walks)
         except AllowanceError as error:
             raise closings[0].asked.refusal("allowance lost", str(error)) from error
-    items, carried = carry_items(piece, made, stitching)
+    items, carried = carry_items(piece, made, stitching, walks)
     altered = AlteredPiece(
         piece=piece,
         stitching=stitching,

@@ -6,8 +6,9 @@ which most ends adjoin edges of the same names, and among those the one in which
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
+import math
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass, replace
 from itertools import pairwise, product
 
 from rules.labels import fold, spelled
@@ -26,10 +27,14 @@ _AT_SEAM = 25.0
 
 @dataclass(frozen=True, slots=True)
 class Mark:
-    """A notch: how far along lies it, mm, before and after; None where it has left the edge."""
+    """A notch: how far along it lies, mm, before and after; None where it has left the edge.
+
+    ``edge`` is the edge on which it stands, as it is walked.
+    """
 
     before: float
     after: float | None
+    edge: Walked
 
 
 @dataclass(frozen=True)
@@ -40,6 +45,11 @@ class Walked:
     altered: AlteredPiece | None
     edge: Edge
     backwards: bool
+
+    @property
+    def name(self) -> str:
+        """What the rules call the edge."""
+        return f"{self.piece.name}/{self.edge.name}"
 
     @property
     def new_edge(self) -> Edge:
@@ -70,7 +80,7 @@ class Walked:
                 continue
             if self.backwards:
                 was, now = before - was, None if now is None else after - now
-            yield Mark(was, now)
+            yield Mark(was, now, self)
 
 
 @dataclass(frozen=True)
@@ -91,36 +101,58 @@ class Side:
         for edge in self.edges:
             for mark in edge.marks():
                 now = None if mark.after is None else mark.after + after
-                found.append(Mark(mark.before + before, now))
+                found.append(Mark(mark.before + before, now, edge))
             before, after = before + edge.lengths[0], after + edge.lengths[1]
         return found
 
 
 @dataclass(frozen=True, slots=True)
 class Meeting:
-    """Two notches that met: how far apart they were and are, mm, seen from the end from which they met."""
+    """Two notches that met: how far apart they were and are, mm, seen from the end from which they met.
 
-    place: float
+    ``at_end`` where that is the seam's last end; ``places`` are how far from it both lie now, mm.
+    """
+
+    marks: tuple[Mark, Mark]
+    at_end: bool
+    places: tuple[float, float]
     before: float
-    after: float
+
+    @property
+    def after(self) -> float:
+        """How far apart they are now, mm."""
+        return abs(self.places[0] - self.places[1])
 
 
 def sides_of(
     seam: Seam, pieces: Mapping[str, Piece], altered: Mapping[str, AlteredPiece]
 ) -> tuple[Side, Side] | None:
-    """Both sides of a seam as they are walked; None where an edge counts several times or there are too many.
+    """Both sides of a seam as they are walked; None where there are too many edges.
+
+    What both sides count alike (pieces cut twice) is walked once.
 
     ``pieces`` and ``altered`` are those of the size, by folded name.
     """
-    terms = [*seam.join[0], *seam.join[1]]
-    if any(term.times != 1 for term in terms) or len(terms) > _MOST_EDGES:
+    rows = [_singly(side, _common_times(seam)) for side in seam.join]
+    terms = [*rows[0], *rows[1]]
+    if len(terms) > _MOST_EDGES:
         return None
-    count = len(seam.join[0])
+    count = len(rows[0])
     ways: list[tuple[Side, Side]] = []
     for backwards in product((False, True), repeat=len(terms)):
         row = [_walked(term, way, pieces, altered) for term, way in zip(terms, backwards, strict=True)]
         ways.append((Side(tuple(row[:count])), Side(tuple(row[count:]))))
     return max(ways, key=lambda way: (_like_ends(*way), len(meetings(*way))))
+
+
+def _common_times(seam: Seam) -> int:
+    """How often the seam is sewn: what the counts of all its edges have in common."""
+    return math.gcd(*(term.times for side in seam.join for term in side))
+
+
+def _singly(side: Sequence[Term], times: int) -> list[Term]:
+    """The side once, an edge that counts several times put in as often."""
+    return [replace(term, times=1) for term in side for _ in range(term.times // times)]
 
 
 def _walked(
@@ -144,23 +176,26 @@ def _like_ends(first: Side, second: Side) -> int:
 
 def meetings(first: Side, second: Side) -> list[Meeting]:
     """The notches that met before, measured from either end of the seam."""
-    wholes = list(zip(first.lengths, second.lengths, strict=True))
     found = []
     for one, other in product(first.marks(), second.marks()):
-        if one.after is None or other.after is None:
-            continue
-        apart = [
-            (abs(one.before - other.before), abs(one.after - other.after)),
-            tuple(
-                abs((wholes[k][0] - a) - (wholes[k][1] - b))
-                for k, (a, b) in enumerate(((one.before, other.before), (one.after, other.after)))
-            ),
-        ]
-        met = [row for row in apart if row[0] <= MEET]
+        rows = [_met((first, second), (one, other), at_end=at_end) for at_end in (False, True)]
+        met = [row for row in rows if row is not None]
         if met:
-            was, now = min(met, key=lambda row: row[1])
-            found.append(Meeting(one.before, was, now))
+            found.append(min(met, key=lambda pair: pair.after))
     return found
+
+
+def _met(sides: tuple[Side, Side], marks: tuple[Mark, Mark], *, at_end: bool) -> Meeting | None:
+    """Two notches, measured from one end of the seam; None where they did not meet or have left it."""
+    was, now = [], []
+    for side, mark in zip(sides, marks, strict=True):
+        if mark.after is None:
+            return None
+        before, after = side.lengths
+        was.append(before - mark.before if at_end else mark.before)
+        now.append(after - mark.after if at_end else mark.after)
+    apart = abs(was[0] - was[1])
+    return Meeting(marks, at_end, (now[0], now[1]), apart) if apart <= MEET else None
 
 
 def _mark_points(

@@ -14,7 +14,7 @@ from rules.labels import fold
 from rules.model import Rules
 from transform.alter.facts import Notice
 from transform.checks.seams import WalkedSeam
-from transform.checks.sides import MEET, Side, Walked, meetings, sides_of
+from transform.checks.sides import MEET, Meeting, Side, Walked, meetings, sides_of
 from transform.pattern.altered import AlteredPiece
 from transform.pattern.model import Piece
 from transform.pattern.outline import Edge
@@ -75,29 +75,47 @@ def _ease(seam: WalkedSeam) -> Iterator[Notice]:
         "ease changed",
         None,
         f"{what}: the ease of {seam.join[1]} was {was:.1f} mm and is {now:.1f} mm now "
-        f"(allowed: {seam.ease[0]:g} to {seam.ease[1]:g} mm)",
+        f"(allowed: {seam.ease[0]:g} to {seam.ease[1]:g} mm); {_what_to_do(seam, now)}",
     )
+
+
+def _what_to_do(seam: WalkedSeam, now: float) -> str:
+    second = seam.join[1]
+    if now > seam.ease[1] + seam.tolerance:
+        return f"take {now - seam.ease[1]:.1f} mm out of {second}, or remove less"
+    if now < seam.ease[0] - seam.tolerance:
+        return f"let {seam.ease[0] - now:.1f} mm into {second}, or remove less from it"
+    return f"ease it in where {second} was eased before, or redraw that edge for the old ease"
 
 
 def _notches(seam: WalkedSeam, first: Side, second: Side) -> Iterator[Notice]:
     parted = [pair for pair in meetings(first, second) if pair.after > MEET]
     if parted:
         worst = max(parted, key=lambda pair: pair.after)
+        one, other = worst.marks
         many = f"{len(parted)} pairs of notches" if len(parted) > 1 else "a pair of notches"
         yield Notice(
             "notches apart",
             None,
-            f"{many} of {seam.join[0]} and {seam.join[1]} met before and do not any more: those "
-            f"{worst.place:.0f} mm along are {worst.after:.1f} mm apart (were {worst.before:.1f} mm)",
+            f"{many} of {seam.join[0]} and {seam.join[1]} met before and do not any more: that of "
+            f"{one.edge.name}, {one.before:.0f} mm along, and that of {other.edge.name} are "
+            f"{worst.after:.1f} mm apart (were {worst.before:.1f} mm); {_remedy(worst, first, second)}",
         )
 
 
+def _remedy(pair: Meeting, first: Side, second: Side) -> str:
+    """Where a notch has to go to meet the other again: that of a piece that was not altered, if any."""
+    moving = 0 if pair.marks[1].edge.altered is not None and pair.marks[0].edge.altered is None else 1
+    side = (first, second)[moving]
+    beside = side.edges[-1].ends[1] if pair.at_end else side.edges[0].ends[0]
+    end = f"the end that adjoins {beside}" if beside is not None else "the seam's end"
+    return f"mark that of {pair.marks[moving].edge.name} {pair.places[1 - moving]:.1f} mm from {end}"
+
+
 def _ends(seam: WalkedSeam, first: Side, second: Side) -> Iterator[Notice]:
-    """Edges that ran smoothly into each other across the ends of a seam of two edges, and do not any more."""
-    if len(first.edges) != 1 or len(second.edges) != 1:
-        return
-    one, other = first.edges[0], second.edges[0]
+    """Edges that ran smoothly into each other across the seam's ends, and do not any more."""
     for at_end in (False, True):
+        one, other = (side.edges[-1 if at_end else 0] for side in (first, second))
         before, after = (
             _angle(edge, at_end != one.backwards) + _angle(partner, at_end != other.backwards)
             for edge, partner in ((one.edge, other.edge), (one.new_edge, other.new_edge))
