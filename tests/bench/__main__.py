@@ -15,7 +15,7 @@ def main() -> None:
     """What the command line asks for."""
     parser = argparse.ArgumentParser(prog="python -m tests.bench", description="Measure what a run costs.")
     parser.add_argument("rows", nargs="*", metavar="ROW", help=f"only these: {', '.join(ROWS)}")
-    parser.add_argument("--small", action="store_true", help="small files, two runs each, nothing judged")
+    parser.add_argument("--small", action="store_true", help="small files, one run each, nothing judged")
     parser.add_argument("--runs", type=int, default=7, help="how many runs of each (7)")
     asked = parser.parse_args()
     unknown = [name for name in asked.rows if name not in ROWS]
@@ -24,7 +24,7 @@ def main() -> None:
     print(_line(_HEAD))
     print(_line(["---"] * len(_HEAD)))
     with tempfile.TemporaryDirectory(prefix="ungape-bench-") as folder:
-        bench = Bench(Path(folder), 2 if asked.small else asked.runs, asked.small)
+        bench = Bench(Path(folder), 1 if asked.small else asked.runs, asked.small)
         for name in asked.rows or ROWS:
             for row in ROWS[name](bench):
                 print(_line(_cells(row, judged=not asked.small)), flush=True)

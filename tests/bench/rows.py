@@ -155,7 +155,7 @@ def many_files(bench: Bench) -> Iterator[Row]:
     """A set of 10 files, then of 1,000; and the larger set with two jobs."""
     few, many = (2, 4) if bench.small else (10, 1000)
     # The larger set says as much in three runs as the smaller in seven.
-    most = 2 if bench.small else 3
+    most = 1 if bench.small else 3
     place = bench.fresh("many")
     small = [designs.write_set(place / f"few {k}", few, round_=k) for k in range(bench.runs + 1)]
     large = [designs.write_set(place / f"many {k}", many, round_=k) for k in range(most + 1)]

@@ -79,6 +79,6 @@ def here(work: Callable[[], object]) -> Run:
 
 
 def in_turn(count: int, *works: Callable[[int], Run]) -> tuple[Runs, ...]:
-    """Each of ``works`` ``count`` times, in turn, after a round that does not count; each is told its round."""
+    """Each of ``works`` ``count`` times, in turn, after one that is not counted; each is told its round."""
     rounds = [[work(number) for work in works] for number in range(count + 1)]
     return tuple(Runs(tuple(one[k] for one in rounds[1:])) for k in range(len(works)))
