@@ -11,6 +11,7 @@ from rules.problems import Problem, UngapeError
 from transform.alter.design import alter_size
 from transform.alter.facts import Notice, SizeResult
 from transform.checks.advice import advice
+from transform.checks.even_grade import Landmarks, landmarks
 from transform.checks.forgotten import forgotten
 from transform.checks.postconditions import verify
 from transform.checks.seams import WalkedSeam, walk
@@ -56,13 +57,17 @@ class ReissuedFile:
 
 @dataclass(frozen=True)
 class ReissuedSize:
-    """What one size became; ``files`` are the sources that hold something of it."""
+    """What one size became; ``files`` are the sources that hold something of it.
+
+    ``landmarks`` are what the grade is judged by, when all sizes are done.
+    """
 
     size: str
     files: tuple[str, ...]
     result: SizeResult
     seams: tuple[WalkedSeam, ...]
     notices: tuple[Notice, ...]
+    landmarks: Landmarks
 
 
 @dataclass(frozen=True)
@@ -157,7 +162,8 @@ class _Work:
             *forgotten(self.rules, pieces, result.removals),
         )
         files = [source.file.name for source in self.every if _serves(source, size)]
-        return result, ReissuedSize(size, tuple(files), result, seams, tuple(dict.fromkeys(notices)))
+        notices = tuple(dict.fromkeys(notices))
+        return result, ReissuedSize(size, tuple(files), result, seams, notices, landmarks(result))
 
     def _file(
         self, source: Source, results: Mapping[str, SizeResult]

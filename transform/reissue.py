@@ -8,13 +8,15 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Sequence
 from concurrent.futures import Future
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from rules.labels import fold, spelled
 from rules.lengths import KeptAngle
 from rules.model import Rules
 from rules.problems import Problem, UngapeError, nearest
 from transform.alter.design import kept_angles
+from transform.alter.facts import Notice
+from transform.checks.even_grade import uneven
 from transform.files.patterns import PatternFile
 from transform.job import Job, Part, ReissuedFile, ReissuedSize, do, do_alone, pieces_of
 from transform.pattern.vocabulary import vocabulary_of
@@ -80,8 +82,17 @@ def reissue(
     sizes = {size.size: size for part in parts for size in part.sizes}
     return Reissue(
         tuple(made[file.name] for file in files if file.name in made),
-        tuple(sizes[size] for size in plan.order if size in sizes),
+        tuple(_graded([sizes[size] for size in plan.order if size in sizes], plan.order)),
     )
+
+
+def _graded(sizes: Sequence[ReissuedSize], order: Sequence[str]) -> Iterator[ReissuedSize]:
+    """The sizes, each with a notice where it steps out of the grade of its neighbours."""
+    told: dict[str, list[Notice]] = {}
+    for size, notice in uneven({one.size: one.landmarks for one in sizes}, order):
+        told.setdefault(size, []).append(notice)
+    for one in sizes:
+        yield replace(one, notices=(*one.notices, *told.get(one.size, ())))
 
 
 def _run(

@@ -134,6 +134,7 @@ NOTICES: Mapping[str, str] = {
     "seam was off before": "a seam does not fit, and did not before",
     "size left out": "a file holds sizes that were not asked for and stay as they came",
     "strip was off before": "a strip was not as long as the edges that it follows ask for",
+    "uneven grade": "a size steps out of the grade of its neighbours, and did not in the files as they came",
     "wide dart": "a dart takes in more than is easily sewn",
 }
 """What a person should look at, and may `accept`."""
