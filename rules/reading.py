@@ -14,11 +14,12 @@ from rules.lengths import Sign
 from rules.linking import ACCEPT, LINKED_OR_STRIP, REVISION, SEAM
 from rules.measures import AmountForm, Length
 from rules.model import Allowance, EdgePath, Find, Linked, Rules, Strip
+from rules.plain_files import read_plain
 from rules.problems import Problem, RulesError
 from rules.records import Key, ListOf, MapOf, Record
 from rules.removals import FINISH, REMOVAL
 from rules.together import check_links, check_removals, completed
-from rules.yaml_source import decode
+from rules.yaml_source import LARGEST, decode
 from rules.yaml_text import Node, Row, Scalar, Table, load
 
 VERSION = "1"
@@ -184,7 +185,7 @@ def read_rules(path: Path) -> Rules:
         RulesError: with every problem of the file, or that it cannot be read.
     """
     try:
-        data = path.read_bytes()
+        data = read_plain(path, LARGEST)
     except OSError as error:
         text = f"the file cannot be read: {error.strerror}"
         raise RulesError((Problem("no rules", text, str(path)),)) from error

@@ -1,5 +1,5 @@
 """``python -m transform``: the same as the command."""
 
-from transform.cli import main
+from transform.program import main
 
 main()

@@ -9,12 +9,14 @@ from dataclasses import dataclass, replace
 from pathlib import Path
 
 from rules.model import Rules
+from rules.plain_files import read_plain
 from rules.problems import Problem, UngapeError
 from transform.files.patterns import PatternFile, pattern_file
 from transform.pattern.model import Dart, Item, Piece
 from transform.pattern.outline import Outline
 from transform.pattern.reading import Reading, examine_pieces
 from transform.svg.document import read_document
+from transform.svg.parsing import LARGEST
 
 
 @dataclass(frozen=True, slots=True)
@@ -120,7 +122,7 @@ def examine(file: PatternFile, rules: Rules) -> tuple[Reading, tuple[Problem, ..
         UngapeError: where the file cannot be read at all.
     """
     try:
-        data = file.path.read_bytes()
+        data = read_plain(file.path, LARGEST)
     except OSError as error:
         text = f"the file cannot be read: {error.strerror or error}"
         raise UngapeError((Problem("unreadable file", text, str(file.path), exit=3),)) from None

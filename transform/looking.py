@@ -9,6 +9,7 @@ from rules.model import Rules
 from rules.problems import Problem, UngapeError
 from rules.reading import read_rules
 from transform.inspecting import inspect_files
+from transform.interrupts import let_through
 from transform.report import inspection
 from transform.report.facts import Report
 from transform.report.terminal import console_for, show
@@ -18,6 +19,7 @@ from transform.stdout import put_out
 
 def print_contents(paths: Sequence[Path], rules_file: Path | None, *, as_json: bool, no_color: bool) -> int:
     """Print what the files hold; the exit code."""
+    let_through()
     try:
         rules = Rules(file="") if rules_file is None else _read(rules_file)
     except UngapeError as error:
@@ -29,6 +31,7 @@ def print_contents(paths: Sequence[Path], rules_file: Path | None, *, as_json: b
 
 def print_beginning(paths: Sequence[Path], *, no_color: bool) -> int:
     """Print a rules file to fill in; the exit code."""
+    let_through()
     try:
         beginning, problems = begin(paths)
     except UngapeError as error:

@@ -13,6 +13,7 @@ from rules.problems import Problem
 from transform.batch import Design, Listener, Options, prepare, run
 from transform.boundary import interruption
 from transform.files.patterns import find_rules
+from transform.interrupts import let_through
 from transform.report.facts import DesignFacts, Report
 from transform.report.terminal import plain
 from transform.stdout import put_out
@@ -29,6 +30,7 @@ def run_designs(places: Sequence[Path], options: Options, jobs: int | None, outp
     problems: list[Problem] = []
     read: list[Path] = []
     try:
+        let_through()
         paths, missing = find_rules(places or [Path()])
         problems.extend(missing)
         read.extend(paths)
@@ -36,9 +38,9 @@ def run_designs(places: Sequence[Path], options: Options, jobs: int | None, outp
         read.extend(f.path for each in designs if isinstance(each, Design) for f in each.files)
         with workers(_workers(jobs, designs)) as pool, _listener(outputs, designs) as listener:
             # One by one, so that what is done when the run is interrupted is reported.
-            done.extend(
-                run(each, options, pool, listener) if isinstance(each, Design) else each for each in designs
-            )
+            for each in designs:
+                done.append(run(each, options, pool, listener) if isinstance(each, Design) else each)
+                let_through()
     except KeyboardInterrupt:
         problems.append(interruption())
     report = Report(tuple(done), tuple(problems), outputs.strict)

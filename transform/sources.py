@@ -7,10 +7,12 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
 from rules.model import Rules
+from rules.plain_files import read_plain
 from rules.problems import Problem, UngapeError
 from transform.files.patterns import PatternFile
 from transform.pattern.reading import Reading, read_pieces
 from transform.svg.document import Document, read_document
+from transform.svg.parsing import LARGEST
 from transform.svg.problems import PatternError
 
 
@@ -51,9 +53,9 @@ def load(files: Iterable[PatternFile]) -> list[SourceFile]:
     problems: list[Problem] = []
     for file in files:
         try:
-            found.append(SourceFile(file, file.path.read_bytes()))
+            found.append(SourceFile(file, read_plain(file.path, LARGEST)))
         except OSError as error:
-            text = f"the file cannot be read: {error.strerror}"
+            text = f"the file cannot be read: {error.strerror or error}"
             problems.append(Problem("unreadable file", text, file.name, exit=3))
     if problems:
         raise PatternError(problems)

@@ -11,7 +11,7 @@ from hypothesis import strategies as st
 from rules.problems import UngapeError
 from transform.files.ledger import LEDGER, Entry, ledger_bytes, read_ledger
 
-names = st.text(st.characters(codec="utf-8", exclude_characters="/\\"), min_size=1).filter(
+names = st.text(st.characters(codec="utf-8", exclude_characters="/\\\0"), min_size=1).filter(
     lambda name: name not in (".", "..")
 )
 entries = st.builds(Entry, st.text("0123456789abcdef", min_size=64, max_size=64), names, st.booleans())
@@ -49,6 +49,8 @@ def test_a_folder_without_one_has_no_entries(tmp_path: Path) -> None:
         '{"ungape_ledger": 1, "files": {"../a": {"sha256": "1", "design": "x"}}}',
         '{"ungape_ledger": 1, "files": {"/a": {"sha256": "1", "design": "x"}}}',
         '{"ungape_ledger": 1, "files": {"": {"sha256": "1", "design": "x"}}}',
+        '{"ungape_ledger": 1, "files": {"a\\u0000b": {"sha256": "1", "design": "x"}}}',
+        "[" * 100_000,
         b"\xff\xfe",
     ],
 )

@@ -133,7 +133,7 @@ def test_a_broken_ledger_stops_it_unless_replaced(output: Output) -> None:
 
 
 def test_a_disk_that_refuses_leaves_no_folder(output: Output, monkeypatch: pytest.MonkeyPatch) -> None:
-    def refusing(folder: Path, files: object) -> None:
+    def refusing(*args: object) -> None:
         raise OSError(28, "No space left on device")
 
     monkeypatch.setattr(module, "write_set", refusing)
@@ -145,7 +145,7 @@ def test_a_disk_that_refuses_leaves_no_folder(output: Output, monkeypatch: pytes
 
 
 def test_an_interrupt_leaves_no_folder(output: Output, monkeypatch: pytest.MonkeyPatch) -> None:
-    def interrupted(folder: Path, files: object) -> None:
+    def interrupted(*args: object) -> None:
         raise KeyboardInterrupt
 
     monkeypatch.setattr(module, "write_set", interrupted)
@@ -156,7 +156,7 @@ def test_an_interrupt_leaves_no_folder(output: Output, monkeypatch: pytest.Monke
 
 def test_a_folder_that_was_there_stays(output: Output, monkeypatch: pytest.MonkeyPatch) -> None:
     output.out.mkdir()
-    monkeypatch.setattr(module, "write_set", lambda folder, files: (_ for _ in ()).throw(OSError(5, "bad")))
+    monkeypatch.setattr(module, "write_set", lambda *args: (_ for _ in ()).throw(OSError(5, "bad")))
     with pytest.raises(OutputError):
         write_files(output, FILES, replace=False)
     assert output.out.exists()
@@ -251,3 +251,49 @@ def test_a_link_under_another_name_is_refused_too(tmp_path: Path) -> None:
     os.link(one, out / "b.svg")
     files = [*source(one), *source(other, "b.svg")]
     assert refused(Output(out, tmp_path / "x"), files) == [("output over source", 3)]
+
+
+@pytest.mark.parametrize("replace", [True, False])
+@pytest.mark.parametrize("what", ["dangling link", "link", "pipe"])
+def test_what_is_no_file_is_not_ours_and_is_never_followed(output: Output, what: str, replace: bool) -> None:
+    output.out.mkdir()
+    precious = output.rules.with_name("precious")
+    if what != "dangling link":
+        precious.write_bytes(b"x")
+    if what == "pipe":
+        os.mkfifo(output.out / "a.svg")
+    else:
+        (output.out / "a.svg").symlink_to(precious)
+    if replace:
+        assert write_files(output, FILES, replace=True) == 2
+        assert bytes_of(output.out)["a.svg"] == b"<a/>"
+        assert not (output.out / "a.svg").is_symlink()
+    else:
+        with pytest.raises(OutputError) as caught:
+            write_files(output, FILES, replace=False)
+        assert kinds(caught) == [("not ours", 3)]
+        assert (output.out / "a.svg").is_symlink() == (what != "pipe")
+    assert precious.exists() == (what != "dangling link")
+    assert what == "dangling link" or precious.read_bytes() == b"x"
+
+
+@pytest.mark.parametrize("replace", [True, False])
+def test_a_folder_that_leads_out_is_not_written_to(output: Output, replace: bool, tmp_path: Path) -> None:
+    output.out.mkdir()
+    elsewhere = tmp_path / "elsewhere"
+    elsewhere.mkdir()
+    (output.out / "12").symlink_to(elsewhere)
+    with pytest.raises(OutputError, match="leads out") as caught:
+        write_files(output, changed("12/a.svg"), replace=replace)
+    assert kinds(caught) == [("not ours", 3)]
+    assert list(elsewhere.iterdir()) == []
+
+
+def test_a_ledger_that_never_ends_is_a_broken_one(output: Output) -> None:
+    output.out.mkdir()
+    (output.out / LEDGER).symlink_to("/dev/zero")
+    with pytest.raises(UngapeError) as caught:
+        write_files(output, FILES, replace=False)
+    assert kinds(caught) == [("broken ledger", 3)]
+    assert write_files(output, FILES, replace=True) == 2
+    assert read_ledger(output.out).keys() == {"a.svg", "b.svg"}

@@ -11,9 +11,11 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from pathlib import Path, PurePosixPath
 
+from rules.plain_files import read_plain
 from rules.problems import Problem, UngapeError
 
 LEDGER = ".ungape.json"
+_LARGEST = 16 * 2**20
 
 
 @dataclass(frozen=True, slots=True)
@@ -36,15 +38,17 @@ def read_ledger(folder: Path) -> dict[str, Entry]:
     """
     file = folder / LEDGER
     try:
-        content = file.read_bytes()
+        content = read_plain(file, _LARGEST)
     except FileNotFoundError:
         return {}
+    except OSError as error:
+        raise UngapeError((_broken(file),)) from error
     try:
         found = json.loads(content)
         if found["ungape_ledger"] != 1:
             raise ValueError
-        return {_name(name): _entry(row) for name, row in found["files"].items()}
-    except (ValueError, KeyError, TypeError, AttributeError) as error:
+        return {safe_name(name): _entry(row) for name, row in found["files"].items()}
+    except (ValueError, KeyError, TypeError, AttributeError, RecursionError) as error:
         raise UngapeError((_broken(file),)) from error
 
 
@@ -58,9 +62,14 @@ def ledger_bytes(entries: Mapping[str, Entry]) -> bytes:
     return f'{{"ungape_ledger": 1, "files": {{\n{lines}\n}}}}\n'.encode()
 
 
-def _name(name: str) -> str:
+def safe_name(name: str) -> str:
+    """The name, where it is one below the folder.
+
+    Raises:
+        ValueError: where it leads out of it.
+    """
     path = PurePosixPath(name)
-    if path.is_absolute() or ".." in path.parts or not path.parts:
+    if path.is_absolute() or ".." in path.parts or not path.parts or "\0" in name:
         raise ValueError(name)
     return name
 

@@ -33,53 +33,87 @@ def _flock() -> Any:
         return None
 
 
+class Lock:
+    """A folder that is held: its handle, and the lock file where there is one."""
+
+    def __init__(self, handle: int, file: Path | None = None) -> None:
+        self._handles, self._file = [handle], file
+
+    def also(self, folder: Path) -> bool:
+        """Hold a folder that nobody else knows of as well; False where folders cannot be held themselves."""
+        if self._file is not None:
+            return False
+        handle = _locked_handle(folder)
+        if handle is not None:
+            self._handles.append(handle)
+        return handle is not None
+
+    def release(self) -> None:
+        """Give everything back that is held."""
+        for handle in self._handles:
+            os.close(handle)
+        if self._file is not None:
+            self._file.unlink(missing_ok=True)
+
+
 @contextlib.contextmanager
-def locked(folder: Path, *, patience: float = PATIENCE) -> Iterator[None]:
+def locked(folder: Path, *, patience: float = PATIENCE) -> Iterator[Lock]:
     """Hold the folder (which exists) for this run alone.
 
     Raises:
         UngapeError: where another run still holds it after ``patience`` seconds (exit 3).
     """
     until = time.monotonic() + patience
-    while (release := _held(folder)) is None:
+    while (lock := _held(folder)) is None:
         if time.monotonic() > until:
             raise UngapeError((_busy(folder),))
         time.sleep(0.05)
     try:
-        yield
+        yield lock
     finally:
-        release()
+        lock.release()
 
 
-class _Release:
-    """Gives a lock back: closes its handle, and removes its file where it has one."""
-
-    def __init__(self, handle: int, file: Path | None = None) -> None:
-        self.handle, self.file = handle, file
-
-    def __call__(self) -> None:
-        os.close(self.handle)
-        if self.file is not None:
-            self.file.unlink(missing_ok=True)
+class _UnsupportedError(Exception):
+    """The system cannot lock this folder itself."""
 
 
-def _held(folder: Path) -> _Release | None:
+def _held(folder: Path) -> Lock | None:
     """The lock, or None while another run has it."""
+    try:
+        handle = _locked_handle(folder)
+    except _UnsupportedError:
+        return _lock_file(folder / LOCK)
+    if handle is None:
+        return None
+    if folder.exists() and os.path.samestat(os.fstat(handle), folder.stat()):
+        return Lock(handle)
+    # Another run has put a new folder into the place of this one meanwhile.
+    os.close(handle)
+    return None
+
+
+def _locked_handle(folder: Path) -> int | None:
+    """A handle of the folder, locked; None where another run holds it.
+
+    Raises:
+        _UnsupportedError: where the system cannot lock it.
+    """
     fcntl = _flock()
-    if fcntl is not None:
-        handle = os.open(folder, os.O_RDONLY)
-        try:
-            fcntl.flock(handle, fcntl.LOCK_EX | fcntl.LOCK_NB)
-        except OSError as error:
-            os.close(handle)
-            if error.errno in (errno.EWOULDBLOCK, errno.EACCES):
-                return None
-        else:
-            return _Release(handle)
-    return _lock_file(folder / LOCK)
+    if fcntl is None:
+        raise _UnsupportedError
+    handle = os.open(folder, os.O_RDONLY)
+    try:
+        fcntl.flock(handle, fcntl.LOCK_EX | fcntl.LOCK_NB)
+    except OSError as error:
+        os.close(handle)
+        if error.errno in (errno.EWOULDBLOCK, errno.EACCES):
+            return None
+        raise _UnsupportedError from error
+    return handle
 
 
-def _lock_file(file: Path) -> _Release | None:
+def _lock_file(file: Path) -> Lock | None:
     """A lock file of our own; None where another run has made it."""
     goes_with_us = getattr(os, "O_TEMPORARY", 0)
     try:
@@ -87,7 +121,7 @@ def _lock_file(file: Path) -> _Release | None:
     except FileExistsError:
         return None
     os.write(handle, str(os.getpid()).encode())
-    return _Release(handle, file)
+    return Lock(handle, file)
 
 
 def _busy(folder: Path) -> Problem:

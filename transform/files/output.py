@@ -8,13 +8,16 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 
+from rules.plain_files import read_plain
 from rules.problems import Problem, UngapeError
 from transform.files.ledger import LEDGER, Entry, ledger_bytes, read_ledger
 from transform.files.lock import locked
 from transform.files.notes import noted_design
 from transform.files.patterns import PatternFile
-from transform.files.staging import digest_of, is_unfinished, recover, write_set
+from transform.files.staging import digest_of, is_unfinished, leads_out, recover, write_set
+from transform.interrupts import held_back
 from transform.svg.document import read_document
+from transform.svg.parsing import LARGEST
 
 
 class OutputError(UngapeError):
@@ -122,7 +125,11 @@ def _foreign(
     output: Output, file: NewFile, ledger: Mapping[str, Entry], *, replace: bool
 ) -> Iterator[Problem]:
     path = output.out / file.name
-    if path.is_dir():
+    if leads_out(output.out, file.name):
+        text = f"{path.parent} is a link that leads out of the folder {output.out}; nothing is written there"
+        yield output.problem("not ours", text)
+        return
+    if path.is_dir() and not path.is_symlink():
         yield output.problem("not ours", f"{path} is a folder; a file is to be written there")
         return
     digest, entry = digest_of(path), ledger.get(file.name)
@@ -150,7 +157,7 @@ def write_files(output: Output, files: Sequence[NewFile], *, replace: bool) -> i
     made: list[Path] = []
     try:
         made = _make_folder(output.out)
-        with locked(output.out):
+        with locked(output.out) as lock:
             recover(output.out, replace=replace)
             ledger = refuse_foreign(output, files, replace=replace)
             kept = {name: e for name, e in ledger.items() if digest_of(output.out / name) is not None}
@@ -158,7 +165,9 @@ def write_files(output: Output, files: Sequence[NewFile], *, replace: bool) -> i
             changed = {f.name: f.content for f in files if digest_of(output.out / f.name) != f.sha256}
             content = ledger_bytes(entries)
             if changed or digest_of(output.out / LEDGER) != hashlib.sha256(content).hexdigest():
-                write_set(output.out, {**changed, LEDGER: content})
+                # Once it is written it is told as written, interrupted or not.
+                with held_back():
+                    write_set(output.out, {**changed, LEDGER: content}, entries, lock.also)
             return len(changed)
     except OSError as error:
         _remove_folders(made)
@@ -206,7 +215,7 @@ def left_over(output: Output, design: str, names: Sequence[str]) -> Iterator[str
 def _noted_design(path: Path) -> str | None:
     """The title of the design that wrote a file, from the note in it."""
     try:
-        return noted_design(read_document(path.read_bytes(), path.name))
+        return noted_design(read_document(read_plain(path, LARGEST), path.name))
     except (OSError, UngapeError):
         return None
 

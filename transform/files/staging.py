@@ -1,25 +1,30 @@
 """A set of files put in place as a whole or not at all.
 
-All files are first written into a folder beside their places and flushed to the disk. Then a journal of the
-renames to come is flushed too, and only then are they made. A run that is killed before the journal stands
-has changed nothing; one that is killed after it is completed by the next run, from the journal.
+All files are first written into a folder beside their places and flushed to the disk. Where `swapping` can,
+it puts them in place in one step: nobody ever sees a part of the set. Elsewhere a journal of the renames to
+come is flushed too, and only then are they made, one close upon the other. A run that is killed before
+the journal stands has changed nothing; one that is killed after it is completed by the next run.
 """
 
 from __future__ import annotations
 
-import contextlib
 import hashlib
 import json
 import os
 import shutil
-from collections.abc import Mapping
+import stat
+from collections.abc import Callable, Collection, Mapping
 from dataclasses import dataclass
 from pathlib import Path
 
+from rules.plain_files import read_plain
 from rules.problems import Problem, UngapeError
+from transform.files.ledger import safe_name
+from transform.files.swapping import STAGE, clear_beside, flush_folder, swap_in
 
-STAGE = ".ungape-stage"
 _JOURNAL = "journal.json"
+_LARGEST_JOURNAL = 16 * 2**20
+_NO_FILE = "no file"
 
 
 @dataclass(frozen=True, slots=True)
@@ -30,23 +35,41 @@ class _Rename:
     place: Path
     was: str | None
 
+    @property
+    def kept(self) -> Path:
+        """The second name of what stood there."""
+        return self.staged.with_suffix(".old")
 
-def write_set(folder: Path, files: Mapping[str, bytes]) -> None:
+
+def write_set(
+    folder: Path,
+    files: Mapping[str, bytes],
+    known: Collection[str] = (),
+    hold: Callable[[Path], bool] = lambda _: True,
+) -> None:
     """Put ``files`` (names below ``folder``, with ``/``) in place, all of them or none.
 
     The folder exists and is held by this run alone; what an earlier run left was seen to by `recover`.
+    ``known`` are the names there that are the project's; ``hold`` locks a further folder.
 
     Raises:
         OSError: where the disk refuses; the folder then holds what it held before.
+        UngapeError: where somebody else changes the folder at this very moment (exit 3).
     """
     stage = folder / STAGE
     shutil.rmtree(stage, ignore_errors=True)
     try:
         stage.mkdir()
-        renames = [
-            _Rename(_staged(stage / str(number), content), folder / name, digest_of(folder / name))
+        staged = {
+            name: _staged(stage / str(number), content)
             for number, (name, content) in enumerate(files.items())
-        ]
+        }
+        flush_folder(stage)
+        if swap_in(folder, staged, known, hold):
+            return
+        renames = [_Rename(file, folder / name, digest_of(folder / name)) for name, file in staged.items()]
+        for rename in renames:
+            _prepare(rename)
         _write_journal(stage, folder, renames)
     except BaseException:
         shutil.rmtree(stage, ignore_errors=True)
@@ -59,13 +82,14 @@ def recover(folder: Path, *, replace: bool = False) -> bool:
     """Complete or clear away what a killed run has left in ``folder``; whether there was anything.
 
     Raises:
-        UngapeError: where a file was edited after the run was killed, unless ``replace`` (exit 3).
+        UngapeError: where a file was edited after the run was killed, unless ``replace``, or where the
+            journal is none (exit 3).
     """
+    cleared = clear_beside(folder)
     stage = folder / STAGE
     if not stage.is_dir() or stage.is_symlink():
-        return False
-    renames = _read_journal(stage, folder)
-    waiting = [rename for rename in renames if rename.staged.exists()]
+        return cleared
+    waiting = [rename for rename in _read_journal(stage, folder) if rename.staged.is_file()]
     for rename in waiting:
         if not replace and digest_of(rename.place) != rename.was:
             raise UngapeError((_edited(rename.place),))
@@ -82,11 +106,25 @@ def is_unfinished(folder: Path) -> bool:
 
 
 def digest_of(file: Path) -> str | None:
-    """SHA-256 of a file's bytes, in hex; None where there is no file."""
+    """SHA-256 of a file's bytes, in hex; None where nothing has this name, and no digest where it is no file.
+
+    A link is no file here: what it leads to is somebody else's.
+
+    Raises:
+        OSError: where it cannot be read.
+    """
     try:
-        return hashlib.sha256(file.read_bytes()).hexdigest()
-    except FileNotFoundError:
+        if not stat.S_ISREG(file.lstat().st_mode):
+            return _NO_FILE
+        with file.open("rb") as stream:
+            return hashlib.file_digest(stream, "sha256").hexdigest()
+    except (FileNotFoundError, NotADirectoryError):
         return None
+
+
+def leads_out(folder: Path, name: str) -> bool:
+    """Whether a name below ``folder`` is one of a place elsewhere, because a folder on the way is a link."""
+    return not (folder / name).parent.resolve().is_relative_to(folder.resolve())
 
 
 def _staged(file: Path, content: bytes) -> Path:
@@ -103,63 +141,72 @@ def _write_journal(stage: Path, folder: Path, renames: list[_Rename]) -> None:
     ]
     text = json.dumps({"ungape_journal": 1, "renames": rows})
     _staged(stage / "journal.part", text.encode()).replace(stage / _JOURNAL)
-    _flush_folder(stage)
-    _flush_folder(folder)
+    flush_folder(stage)
+    flush_folder(folder)
 
 
 def _read_journal(stage: Path, folder: Path) -> list[_Rename]:
-    """The renames that a killed run had still to make; none where its journal was never finished."""
+    """The renames that a killed run had still to make; none where its journal was never finished.
+
+    Raises:
+        UngapeError: where it is no journal of ours, or names places outside the folder.
+    """
     journal = stage / _JOURNAL
-    if not journal.is_file():
+    if not os.path.lexists(journal):
         return []
-    rows = json.loads(journal.read_bytes())["renames"]
-    return [_Rename(stage / row["staged"], folder / row["to"], row["was"]) for row in rows]
+    try:
+        rows = json.loads(read_plain(journal, _LARGEST_JOURNAL))["renames"]
+        found = [_Rename(stage / row["staged"], folder / safe_name(row["to"]), row["was"]) for row in rows]
+    except (OSError, ValueError, KeyError, TypeError, RecursionError) as error:
+        raise UngapeError((_broken(journal),)) from error
+    for rename in found:
+        name = rename.place.relative_to(folder).as_posix()
+        if rename.staged.parent != stage or leads_out(folder, name):
+            raise UngapeError((_broken(journal),))
+    return found
+
+
+def _prepare(rename: _Rename) -> None:
+    """Make the folder that a file goes into, and keep what stands there under a second name as well."""
+    rename.place.parent.mkdir(parents=True, exist_ok=True)
+    if rename.was is not None:
+        try:
+            os.link(rename.place, rename.kept, follow_symlinks=False)
+        except OSError:
+            shutil.copy2(rename.place, rename.kept, follow_symlinks=False)
 
 
 def _make(renames: list[_Rename]) -> None:
     """Make the renames; where one is refused, undo those that were made."""
-    kept: list[tuple[Path, Path | None]] = []
+    made: list[_Rename] = []
     try:
         for rename in renames:
-            rename.place.parent.mkdir(parents=True, exist_ok=True)
-            old = None
-            if rename.was is not None:
-                old = rename.staged.with_suffix(".old")
-                _keep(rename.place, old)
             rename.staged.replace(rename.place)
-            kept.append((rename.place, old))
+            made.append(rename)
     except BaseException:
-        for place, old in reversed(kept):
-            if old is None:
-                place.unlink()
+        for rename in reversed(made):
+            if rename.was is None:
+                rename.place.unlink()
             else:
-                old.replace(place)
+                rename.kept.replace(rename.place)
         shutil.rmtree(renames[0].staged.parent, ignore_errors=True)
         raise
 
 
-def _keep(place: Path, old: Path) -> None:
-    """Keep the file that stands at ``place`` under a second name as well."""
-    try:
-        os.link(place, old)
-    except OSError:
-        shutil.copy2(place, old)
-
-
 def _finish(stage: Path) -> None:
-    _flush_folder(stage.parent)
+    flush_folder(stage.parent)
     (stage / _JOURNAL).unlink(missing_ok=True)
     shutil.rmtree(stage)
 
 
-def _flush_folder(folder: Path) -> None:
-    """Flush a folder's names to the disk, where the system lets a folder be opened."""
-    with contextlib.suppress(OSError):
-        handle = os.open(folder, os.O_RDONLY)
-        try:
-            os.fsync(handle)
-        finally:
-            os.close(handle)
+def _broken(journal: Path) -> Problem:
+    return Problem(
+        kind="broken ledger",
+        text="this file should list what an interrupted run had still to put in place, and is no such list; "
+        f"look at what stands in {journal.parent}, and delete that folder",
+        file=str(journal),
+        exit=3,
+    )
 
 
 def _edited(file: Path) -> Problem:

@@ -77,8 +77,7 @@ def check_bytes(data: bytes, name: str) -> None:
         if data.startswith(sign):
             raise problem_at(name, None, "unreadable file", f"the file {what}")
     if len(data) > LARGEST:
-        size, most = len(data) / 2**20, LARGEST // 2**20
-        text = f"the file is {size:.0f} MB large; at most {most} MB are read"
+        text = f"the file is too large; at most {LARGEST // 2**20} MB are read"
         raise problem_at(name, None, "unreadable file", text)
 
 
