@@ -63,7 +63,7 @@ def _unit(found: str | None, units: str, written: str) -> str:
     if found in _UNIT:
         return _UNIT[found]
     if re.match(r",[0-9]", found):
-        raise ValueError(f"decimals stand behind a point: `{written.replace(',', '.', 1)}`")
+        raise ValueError(f"a decimal point is needed, not a comma: `{written.replace(',', '.', 1)}`")
     if found.isalpha():
         raise ValueError(f"{found!r} is no unit here; the units are mm, cm and in")
     raise ValueError(_ALLOWED)

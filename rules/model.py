@@ -112,6 +112,8 @@ class Removal:
     line: LineKind | None = None
     again: bool = False
     where: Position = NOWHERE
+    keys: Mapping[str, Position] = field(default_factory=dict, compare=False)
+    """Where the value of each key stands."""
 
     def with_amount(self, amount: Fixed) -> Removal:
         """The same removal with another amount."""

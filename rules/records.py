@@ -170,7 +170,12 @@ class Record(Generic[T]):
             if len(given) != 1:
                 words = " or ".join(f"`{name}`" for name in names)
                 found = "neither is" if not given else "both are"
-                reading.wrong(node.where, "clash", f"give exactly one of {words}; {found} given here")
+                again = [key.where for key, _ in node.entries if key.text in given][1:]
+                reading.wrong(
+                    again[0] if again else node.where,
+                    "clash",
+                    f"give exactly one of {words}; {found} given here",
+                )
                 failed = True
         if failed:
             raise NodeError

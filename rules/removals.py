@@ -133,6 +133,7 @@ def _removal(values: dict[str, Any], node: Table, reading: Reading) -> Removal:
         line=values.get("line"),
         again=values.get("again", False),
         where=node.where,
+        keys={key.text: value.where for key, value in node.entries},
     )
 
 

@@ -147,6 +147,7 @@ class _Work:
     def _size(self, size: str) -> tuple[SizeResult, ReissuedSize]:
         pieces = pieces_of(size, self.every)
         if not any(piece.size == size for piece in pieces):
+            self._refuse_empty()
             held = sorted({p.size for s in self.every for p in s.reading.pieces if p.size is not None})
             text = f"no piece of size {size!r} is in the files; there is: {', '.join(held) or 'no size'}"
             raise UngapeError((Problem("unknown size", text, self.rules.file, exit=3),))
@@ -164,6 +165,20 @@ class _Work:
         files = [source.file.name for source in self.every if _serves(source, size)]
         notices = tuple(dict.fromkeys(notices))
         return result, ReissuedSize(size, tuple(files), result, seams, notices, landmarks(result))
+
+    def _refuse_empty(self) -> None:
+        """Say so where no file holds any piece.
+
+        Raises:
+            UngapeError: with a problem for each file.
+        """
+        if any(source.reading.pieces for source in self.every):
+            return
+        text = (
+            "no piece is found in this file: none of its lines lies in a layer labelled `stitching line` or "
+            "`cut line`; name the layers, and look with `ungape inspect` at what it could not place"
+        )
+        raise UngapeError(Problem("no piece", text, source.document.name, exit=3) for source in self.every)
 
     def _file(
         self, source: Source, results: Mapping[str, SizeResult]

@@ -59,7 +59,7 @@ def test_lengths_as_people_write_them(text: str | float, units: str, mm: float) 
         ("1/2/3", "a length is a number"),
         ("5 ft", "'ft' is no unit here; the units are mm, cm and in"),
         ("5 MM", "'MM' is no unit here"),
-        ("1,5 cm", "decimals stand behind a point: `1.5 cm`"),
+        ("1,5 cm", "a decimal point is needed, not a comma: `1.5 cm`"),
         ("1/0 in", "divided by 0"),
         ("100001", "at most 100 m"),
         ("1e999", "at most 100 m"),

@@ -171,18 +171,18 @@ def resolve(
         AlterError: where the removal does not fit the piece.
     """
     piece = asked.piece
-    edge = edge_of(asked, removal.edge)
-    forward = measured_from(asked, edge, removal.start)
-    pivot, pivot_dart, pivot_place = _pivot(removal, asked, grade, opened_before)
+    edge = edge_of(asked.of("edge"), removal.edge)
+    forward = measured_from(asked.of("from"), edge, removal.start)
+    pivot, pivot_dart, pivot_place = _pivot(removal, asked.of("pivot"), grade, opened_before)
     distance = grade.along(removal.distance, edge)
     if not 0 <= distance <= edge.length:
-        raise asked.refusal(
+        raise asked.of("distance").refusal(
             "past the edge",
             f"the wedge begins {distance:.2f} mm from {removal.start}, past the end of {edge.name}, which is "
             f"{edge.length:.2f} mm long",
         )
     first = edge.place(distance if forward else edge.length - distance)
-    amount = removal.amount
+    amount, wide = removal.amount, asked.of("pinched" if removal.pinched else "removed")
     reach = abs(piece.stitching.chain.point(first) - pivot)
     if isinstance(amount, KeptAngle):
         angle: float | None = grade.angles[removal.name]
@@ -192,30 +192,31 @@ def resolve(
         angle = None
         if removal.across:
             if width >= 2 * reach:
-                raise asked.refusal(
+                raise wide.refusal(
                     "too wide", f"{width:.2f} mm across is wider than a wedge can be {reach:.1f} mm away"
                 )
             angle = 2 * math.asin(width / (2 * reach))
     if angle is None:
         if width > edge.length:
-            raise asked.refusal(
+            raise wide.refusal(
                 "too wide", f"{width:.2f} mm is more than {edge.name} holds ({edge.length:.2f} mm)"
             )
         if distance + width > edge.length + 1e-6:
-            raise asked.refusal(
+            raise wide.refusal(
                 "past the edge",
                 f"the wedge runs to {distance + width:.2f} mm from {removal.start}, past the end of "
                 f"{edge.name}, which is {edge.length:.2f} mm long",
             )
         second = edge.place(distance + width if forward else edge.length - distance - width)
     else:
-        second = _at_angle(asked, edge, forward, first, pivot, angle)
+        second = _at_angle(wide, edge, forward, first, pivot, angle)
         gone = edge.distance(second)
         width = width or abs((gone or 0.0) - (distance if forward else edge.length - distance))
     if width <= 0:
-        raise asked.refusal("removal of nothing", "nothing is removed: the width is 0 mm")
+        raise wide.refusal("removal of nothing", "nothing is removed: the width is 0 mm")
     low, high = (first, second) if forward else (second, first)
-    mouths, draw_back = _mouths(removal, asked, grade, pivot, pivot_dart, pivot_place, opened_before)
+    opens = asked.of("opens")
+    mouths, draw_back = _mouths(removal, opens, grade, pivot, pivot_dart, pivot_place, opened_before)
     chain = piece.stitching.chain
     return Closing(
         index=index,

@@ -103,7 +103,8 @@ def kept_angles(rules: Rules, size: str, pieces: Sequence[Piece], sizes: Sequenc
 
 
 def _asked(rules: Rules, removal: Removal, piece: Piece) -> Asked:
-    return Asked(rules.file, removal.where.line, removal.where.column, removal.name, piece)
+    where = removal.where
+    return Asked(rules.file, where.line, where.column, removal.name, piece, removal.keys)
 
 
 def _by_piece(
@@ -122,7 +123,8 @@ def _by_piece(
 
 
 def _piece_named(rules: Rules, removal: Removal, size: str, pieces: Sequence[Piece]) -> Piece:
-    piece = piece_named(rules, removal.name, removal.piece, removal.where, size, pieces)
+    where = removal.keys.get("piece", removal.where)
+    piece = piece_named(rules, removal.name, removal.piece, where, size, pieces)
     refuse_outside_sizes(_asked(rules, removal, piece))
     return piece
 

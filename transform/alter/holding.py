@@ -21,10 +21,11 @@ def held_part(piece: Piece, closing: Closing, division: Division) -> int:
         return closing.held
     hold = closing.removal.hold
     if hold is not None:
-        edge = edge_of(closing.asked, hold)
+        asked = closing.asked.of("hold")
+        edge = edge_of(asked, hold)
         part = division.part_of_edge([edge.outline.interval(k) for k in edge.indices])
         if part is None:
-            raise closing.asked.refusal(
+            raise asked.refusal(
                 "held on both parts",
                 f"{edge.name} lies on both parts of the piece; hold an edge that is on one of them",
             )

@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
-from dataclasses import dataclass
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass, field, replace
 
 from rules.model import Position
 from rules.problems import Problem, UngapeError, nearest
@@ -23,6 +23,12 @@ class Asked:
     column: int
     name: str
     piece: Piece
+    keys: Mapping[str, Position] = field(default_factory=dict)
+
+    def of(self, key: str) -> Asked:
+        """The same, pointing at the value of one of its keys."""
+        where = self.keys.get(key)
+        return self if where is None else replace(self, line=where.line, column=where.column)
 
     def refusal(self, kind: str, text: str) -> AlterError:
         """The error to raise."""

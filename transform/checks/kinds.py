@@ -43,6 +43,7 @@ ERRORS: Mapping[str, str] = {
     "removed already": "a pattern file carries the removal that is asked for",
     # Pattern files as patterns.
     "names disagree": "the file's name says one size or piece, the labels in it another",
+    "no piece": "pattern files in which no piece is found at all",
     "piece without a name": "a line that belongs to no named piece",
     "no outline": "a layer of lines that hold no closed outline",
     "two outlines": "two outlines in one layer that are equally good",
