@@ -15,6 +15,7 @@ from transform.checks.even_grade import Landmarks, landmarks
 from transform.checks.forgotten import forgotten
 from transform.checks.postconditions import verify
 from transform.checks.seams import WalkedSeam, walk
+from transform.checks.selectors import refuse_lost_selectors
 from transform.checks.walking import walking
 from transform.doing import doing
 from transform.files.notes import Numbers, earlier_removals, note_text, refuse_twice
@@ -25,7 +26,7 @@ from transform.pattern.model import Piece
 from transform.pattern.writing import edits_for
 from transform.sources import Source, SourceFile, read, understand
 from transform.svg.document import read_document
-from transform.svg.note import write_note
+from transform.svg.note import added_ids, write_note
 from transform.svg.splice import Edit, splice
 
 
@@ -204,10 +205,12 @@ class _Work:
             for fact in results[size].removals
             if fact.piece == done.piece.name
         ]
-        text = note_text(self.numbers, earlier_removals(source.document), facts, source.raw.sha256)
+        added = taken.union(added_ids(source.document))
+        text = note_text(self.numbers, earlier_removals(source.document), facts, source.raw.sha256, added)
         edits += renewed(source.document, self.rules, edits)
         edits += write_note(source.document, text)
         content = splice(source.document, edits)
+        refuse_lost_selectors(self.rules, source.document, edits, content)
         self._verify(source, content, results, altered)
         told = (*stale_revision(source.document, self.rules), *self._left_out(source))
         return ReissuedFile(source.file, content, copied=False), told

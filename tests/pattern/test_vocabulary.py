@@ -54,6 +54,11 @@ def test_every_role_word_is_its_role_however_it_is_written(role: Role, word: str
         ("size 12 front stitching line", Meaning("12", Role.STITCHING_LINE, "front")),
         ("front size 12 stitching line", Meaning("12", Role.STITCHING_LINE, "front")),
         ("stitching line size 12", Meaning("12", Role.STITCHING_LINE)),
+        ("front stitching line size EU 38", Meaning("EU 38", Role.STITCHING_LINE, "front")),
+        ("front stitching line size 32 B", Meaning("32 B", Role.STITCHING_LINE, "front")),
+        ("size UK 10 front stitching line", Meaning("UK 10", Role.STITCHING_LINE, "front")),
+        ("front size EU 38", Meaning("EU 38", None, "front")),
+        ("size XL 2", Meaning("XL", None, "2", Meaning(size="XL 2"))),
         # A role of one word ends no label: this is a dart's name, that an edge's.
         ("bust dart", Meaning(words="bust dart")),
         ("centre fold", Meaning(words="centre fold")),

@@ -140,7 +140,7 @@ def _draw_edges(
         closed.extend((*laid, *lines))
         drawn.extend(drawn_lines(bare[index], outline, (*laid, *lines), hinges))
         parts[index] = section
-    return with_sections(stretches, bridged(parts, stretches)), closed, drawn
+    return with_sections(stretches, bridged(parts, bare, stretches, whole)), closed, drawn
 
 
 def _is_straight(outline: Outline, section: Section, asked: Mapping[str, LineKind]) -> bool:

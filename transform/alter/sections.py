@@ -160,14 +160,20 @@ def corners(chain: Chain) -> list[float]:
     ]
 
 
-def bridged(parts: Sequence[Section], stretches: Sequence[NewStretch]) -> list[Section]:
+def bridged(
+    parts: Sequence[Section], bare: Sequence[Section], stretches: Sequence[NewStretch], whole: float
+) -> list[Section]:
     """The sections of ``stretches``, with a straight line where one now ends beside the next one's start.
 
-    That is left where a wedge took a corner of the piece.
+    That is left where a wedge took a corner of the piece. ``bare`` are the sections before anything was
+    drawn: where neighbours are still neighbours, a gap between them is the file's own and stays. ``whole``
+    is the length of the old outline, mm.
     """
     found = list(parts)
     for index, section in enumerate(parts):
         following = parts[(index + 1) % len(parts)]
+        if _still_beside(bare[index], bare[(index + 1) % len(bare)], whole):
+            continue
         first, last = section.owners[-1], following.owners[0]
         between = [(first + 1 + k) % len(stretches) for k in range((last - first - 1) % len(stretches))]
         start, end = section.chain.end, following.chain.start
@@ -175,6 +181,15 @@ def bridged(parts: Sequence[Section], stretches: Sequence[NewStretch]) -> list[S
             line = Run(Chain((Line(start, end),)))
             found[index] = Section(section.edge, (*section.runs, line), (*section.owners, first))
     return found
+
+
+def _still_beside(section: Section, following: Section, whole: float) -> bool:
+    """Whether what meets here met on the old outline and moved as one."""
+    before, after = section.runs[-1].kept, following.runs[0].kept
+    if before is None or after is None or before.motion != after.motion:
+        return False
+    apart = abs(before.last - after.first) % whole
+    return min(apart, whole - apart) < SNAP
 
 
 def with_sections(stretches: Sequence[NewStretch], done: Sequence[Section]) -> tuple[NewStretch, ...]:

@@ -54,6 +54,7 @@ ERRORS: Mapping[str, str] = {
     "unknown corner": "a corner of the rules that no corner mark names",
     "corner mark": "a corner mark that is too far from the outline, or named twice",
     "dart": "a dart of which the legs or the point cannot be told",
+    "selector lost": "a CSS selector under `find` that would match other elements in the altered file",
     "shared dart": "a dart outside all sizes that would have to change in one of them",
     "allowance": "a line that has to be carried in, and cannot be, by the allowance given",
     # Rules that the pattern does not fit.

@@ -36,6 +36,7 @@ CARRIED_MM = 0.1
 """A stitching line that is carried in from a cut line is known to this, mm."""
 FOLD_MM = 0.05
 _STEP = 0.5
+_WITHIN = 0.02
 
 
 def polygon(chain: Chain) -> shapely.Polygon:
@@ -103,17 +104,19 @@ def angles(working: Working, after: Piece) -> Iterator[str]:
 def _turned(working: Working, bare: Run, after: Piece) -> complex:
     """The turn of the part to which a bare run belongs, as a unit complex.
 
-    It is measured on the new line between the farthest points of the part's longest run that was kept.
+    It is measured on the new line between far points of the part's longest run that was kept; within the
+    run, since beyond its ends another shape may begin up to 0.2 mm away.
     """
     mine = [r for r in _kept(working.stretches) if bare.kept and r.kept and r.kept.motion == bare.kept.motion]
     kept = max(mine, key=lambda run: run.chain.length).kept
     if kept is None:
         raise ValueError("a kept run knows where it was kept from")
     old = working.cut.outline.cut(kept.first, kept.last)
-    far = max((s.end for s in old.segments), key=lambda point: abs(point - old.start))
+    start = old.segments[0].point(_WITHIN)
+    far = max((s.point(1 - _WITHIN) for s in old.segments), key=lambda point: abs(point - start))
     new = after.stitching.chain
-    ends = [new.point(nearest(new, kept.motion(point))[0]) for point in (old.start, far)]
-    turn = (ends[1] - ends[0]) / (far - old.start)
+    ends = [new.point(nearest(new, kept.motion(point))[0]) for point in (start, far)]
+    turn = (ends[1] - ends[0]) / (far - start)
     return turn / abs(turn)
 
 

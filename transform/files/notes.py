@@ -84,8 +84,12 @@ def note_text(
     before: Sequence[Row],
     facts: Sequence[tuple[str, RemovalFacts]],
     sha256: str,
+    added: Iterable[str] = (),
 ) -> str:
-    """The note: format version, design, removals by size with their numbers, source's digest, revision."""
+    """The note: format version, design, removals by size with their numbers, source's digest, revision.
+
+    ``added`` are the ids of all that was added to the drawing, by earlier alterations too.
+    """
     rows = [
         {
             "size": size,
@@ -105,6 +109,9 @@ def note_text(
         "removals": [*before, *rows],
         "source": sha256,
     }
+    ids = sorted(added)
+    if ids:
+        note["added"] = ids
     if numbers.rules.revision is not None:
         note["revision"] = _revision(numbers.rules.revision)
     return json.dumps(note, ensure_ascii=False, sort_keys=True)

@@ -12,6 +12,9 @@ from dataclasses import dataclass
 from functools import cached_property
 from itertools import accumulate
 
+import numpy as np
+from numpy.typing import NDArray
+
 from transform.geometry.measure import length, length_to, parameter_at
 from transform.geometry.motion import Motion
 from transform.geometry.segments import Line, Segment, curvature, direction
@@ -31,6 +34,17 @@ class Chain:
     def ends(self) -> tuple[float, ...]:
         """Distance from the start of the chain to the end of each segment, mm."""
         return tuple(accumulate(length(segment) for segment in self.segments))
+
+    @cached_property
+    def boxes(self) -> tuple[NDArray[np.float64], NDArray[np.float64]]:
+        """By segment the least and the greatest x and y of its control points, mm: two arrays of n × 2."""
+        corners = [
+            (min(xs), min(ys), max(xs), max(ys))
+            for controls in (segment.controls() for segment in self.segments)
+            for xs, ys in (([c.real for c in controls], [c.imag for c in controls]),)
+        ]
+        found = np.array(corners).reshape(-1, 4)
+        return found[:, :2], found[:, 2:]
 
     @property
     def length(self) -> float:
@@ -130,13 +144,20 @@ class Chain:
         return Chain(self.segments + other.segments)
 
     def samples(self, step: float) -> list[complex]:
-        """Points along the chain, at most about ``step`` mm apart, with every joint; the last point too."""
+        """Points along the chain, at most about ``step`` mm apart, with every joint; the last point too.
+
+        Where segments do not quite meet, both ends are among them.
+        """
         points: list[complex] = []
+        end: complex | None = None
         for segment in self.segments:
+            if end is not None and abs(segment.start - end) > SNAP:
+                points.append(end)
+            end = segment.end
             count = 1 if isinstance(segment, Line) else max(2, int(length(segment) / step) + 1)
             points.extend(segment.point(k / count) for k in range(count))
-        if self.segments:
-            points.append(self.segments[-1].end)
+        if end is not None:
+            points.append(end)
         return points
 
 

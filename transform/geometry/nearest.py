@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Sequence
 
 import numpy as np
 
@@ -11,6 +12,8 @@ from transform.geometry.measure import length
 from transform.geometry.segments import Arc, Cubic, Line, Quadratic, Segment
 
 _NOTHING = 1e-12
+_FEW = 40
+"""A chain of more segments than this is worth looking at as a whole first."""
 
 
 def nearest_on_segment(segment: Segment, point: complex) -> tuple[float, float]:
@@ -84,14 +87,27 @@ def _polish(segment: Segment, point: complex, t: float, step: float) -> tuple[fl
 
 def nearest(chain: Chain, point: complex) -> tuple[float, float]:
     """Place (mm from the start) and distance (mm) of the point of ``chain`` nearest to ``point``."""
+    segments = chain.segments
+    near = range(len(segments)) if len(segments) <= _FEW else _near(chain, point)
     best_index, best_t, best = 0, 0.0, math.inf
-    for index, segment in enumerate(chain.segments):
-        if _box_distance(segment, point) > best:
+    for index in near:
+        if _box_distance(segments[index], point) > best:
             continue
-        t, distance = nearest_on_segment(segment, point)
+        t, distance = nearest_on_segment(segments[index], point)
         if distance < best:
             best_index, best_t, best = index, t, distance
     return chain.place_of(best_index, best_t), best
+
+
+def _near(chain: Chain, point: complex) -> Sequence[int]:
+    """The segments of a long chain that can be the nearest, ascending: no box farther than one is near."""
+    low, high = chain.boxes
+    away = np.maximum(np.maximum(low - (point.real, point.imag), (point.real, point.imag) - high), 0.0)
+    distances = np.hypot(away[:, 0], away[:, 1])
+    first = int(np.argmin(distances))
+    reach = nearest_on_segment(chain.segments[first], point)[1]
+    found: list[int] = np.flatnonzero(distances <= reach * (1 + 1e-12)).tolist()
+    return found
 
 
 def _box_distance(segment: Segment, point: complex) -> float:

@@ -16,6 +16,7 @@ from transform.pattern.model import Role
 from transform.pattern.vocabulary import Meaning, Vocabulary
 from transform.svg.document import Document
 from transform.svg.labels import label_of
+from transform.svg.note import added_elements
 from transform.svg.select import SelectorError, select
 
 _PART = re.compile(r'\s*(?:"([^"]*)"|([^/"]+))\s*(?:/|$)')
@@ -40,6 +41,8 @@ class Named:
 def found_labels(document: Document, rules: Rules) -> tuple[dict[int, list[tuple[str, ...]]], list[Find]]:
     """By element the paths of labels that ``find`` gives it; and the entries that match nothing here.
 
+    What an alteration has added says itself what it is: no selector counts it.
+
     Raises:
         UngapeError: with every selector that cannot be read.
     """
@@ -48,7 +51,7 @@ def found_labels(document: Document, rules: Rules) -> tuple[dict[int, list[tuple
     problems: list[Problem] = []
     for entry in rules.find:
         try:
-            elements = select(document, entry.selector)
+            elements = select(document, entry.selector, added_elements(document))
         except SelectorError as error:
             where = entry.where
             problems.append(Problem("selector", f"find: {error}", rules.file, where.line, where.column))

@@ -135,6 +135,7 @@ class PieceReader:
             dart_layer=max(own, default=None),
             shared_darts=frozenset(shared),
             new_layer_label=self._unsaid(),
+            new_shape_labels=self._said_by_shapes(),
             user_unit=self.rules.user_unit,
         )
 
@@ -153,6 +154,24 @@ class PieceReader:
         if size is not None and size != self.names.size and not any(name.size for name in outside):
             words.append(f"size {size}")
         return " ".join(words) or None
+
+    def _said_by_shapes(self) -> dict[int, str]:
+        """By element of a line, what it says itself of piece, role and size, and no group around it does."""
+        found: dict[int, str] = {}
+        for leaf in self.gathered.lines:
+            own, role = leaf.own, leaf.role
+            if own is None or role is None:
+                continue
+            words: list[str] = []
+            if own.role_words is not None:
+                words.append(self.gathered.name)
+            if leaf.layer == leaf.element:
+                words.append(role.value)
+            if own.size is not None and self.gathered.size not in (None, self.names.size):
+                words.append(f"size {self.gathered.size}")
+            if words:
+                found[leaf.element] = " ".join(words)
+        return found
 
     def _marks(self, role: Role) -> list[Mark]:
         return marks_of(self.leaves, role, self.drawings.document, self.drawings.user_unit, self.vocabulary)

@@ -19,8 +19,8 @@ class PieceSource:
     split where an outline is; ``item_subpaths`` are by element the subpaths whose chains an item has;
     ``dart_layer`` is the last element of the piece's darts layer, None where it has none; ``shared_darts``
     are names of darts that stand outside all sizes; ``new_layer_label`` is what a new layer beside that of
-    the outline must say of piece and size, None where the groups around say it; ``user_unit`` is the rules'
-    (mm).
+    the outline must say of piece and size, None where the groups around say it; ``new_shape_labels`` gives by
+    element of a line what a group around a new shape beside it must say; ``user_unit`` is the rules' (mm).
     """
 
     document: Document
@@ -31,6 +31,7 @@ class PieceSource:
     dart_layer: int | None
     shared_darts: frozenset[str]
     new_layer_label: str | None
+    new_shape_labels: Mapping[int, str]
     user_unit: float | None
 
     def document_path(self, element: int) -> str:

@@ -28,6 +28,8 @@ ROLE_WORDS: Mapping[Role, tuple[str, ...]] = {
 """What a role's layer may be called without any rules."""
 
 _SEPARATOR = re.compile(r"[\s_-]+")
+_COUNTRY = re.compile(r"(?!x*[sml] )[^\W\d_]{2,3} \d+")
+"""``EU 38``, ``UK 10``: a size that is told with the country whose it is; ``XL 2`` is none."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -105,7 +107,11 @@ class Vocabulary:
         return plain
 
     def _said_size(self, tokens: list[tuple[str, str]], folded: list[str]) -> tuple[int, int, str] | None:
-        """Where ``size NAME`` stands: first and last token, and the name."""
+        """Where ``size NAME`` stands: first and last token, and the name.
+
+        A name is one word, or as many as the rules list it with. Behind a role it is all that follows, and
+        a country stands before its number: ``size EU 38``.
+        """
         for at in range(len(folded)):
             for word in self.size_words:
                 begin = at + len(word)
@@ -119,6 +125,10 @@ class Vocabulary:
                     listed = self.sizes.get(" ".join(folded[begin:longest]))
                     if listed is not None:
                         return at, longest, listed
+                if self._role(tokens[:at], folded[:at])[0] is not None:
+                    last = len(folded)
+                elif last < len(folded) and _COUNTRY.fullmatch(f"{folded[begin]} {folded[last]}"):
+                    last += 1
                 return at, last, _text(tokens[begin:last])
         return None
 

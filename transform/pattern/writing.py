@@ -233,6 +233,11 @@ class _Writer:
 
     def _new_shape(self, shape: NewShape) -> None:
         text = self._shape_text(shape.neighbour, shape.name, shape.chain)
+        words = self.source.new_shape_labels.get(shape.neighbour)
+        if words is not None:
+            label = self._label(shape.neighbour, words)
+            parent = self.document.parent(shape.neighbour) or 0
+            text = element_text(self.document, parent, "g", label.attributes, text, title=label.title)
         self.found += insert_after(self.document, shape.neighbour, text)
 
     def _shape_text(self, neighbour: int, name: str | None, chain: Chain) -> str:

@@ -163,27 +163,31 @@ def _begun_as_before(run: _Run, subpath: Subpath, before: Chain | None) -> Chain
 
 
 def _new_shapes(stretches: Sequence[Stretch]) -> list[NewShape]:
-    """The stretches without an element, each beside the nearest element, best one of its own edge."""
-    found: list[NewShape] = []
+    """The stretches without an element, each beside the nearest element, best one of its own edge.
+
+    Those nearest to their element come first, so that they stand in the file as they do on the outline: an
+    edge, the mouth in it, the rest of the edge.
+    """
+    found: list[tuple[int, NewShape]] = []
     if all(stretch.source is None for stretch in stretches):
-        return found
+        return []
     for index, stretch in enumerate(stretches):
         if stretch.source is None:
-            beside = _beside(index, stretches)
+            steps, beside = _beside(index, stretches)
             chain = stretch.chain.reversed() if beside.flipped else stretch.chain
-            found.append(NewShape(stretch.dart or stretch.edge, chain, beside.source or 0))
-    return found
+            found.append((steps, NewShape(stretch.dart or stretch.edge, chain, beside.source or 0)))
+    return [shape for _, shape in sorted(found, key=lambda pair: pair[0])]
 
 
-def _beside(index: int, stretches: Sequence[Stretch]) -> Stretch:
+def _beside(index: int, stretches: Sequence[Stretch]) -> tuple[int, Stretch]:
     """The nearest stretch that an element draws, of the edge to which a new one belongs if there is any.
 
-    A mouth belongs to the edges on both sides of it.
+    And how many stretches away it is. A mouth belongs to the edges on both sides of it.
     """
     count = len(stretches)
     edge = stretches[index].edge
     beside = {stretches[index - 1].edge, stretches[(index + 1) % count].edge}
     edges = {edge} if edge is not None else beside - {None}
-    order = [k % count for step in range(1, count) for k in (index - step, index + step)]
-    drawn = [stretches[k] for k in order if stretches[k].source is not None]
-    return next((stretch for stretch in drawn if stretch.edge in edges), drawn[0])
+    order = [(step, stretches[k % count]) for step in range(1, count) for k in (index - step, index + step)]
+    drawn = [(step, stretch) for step, stretch in order if stretch.source is not None]
+    return next((pair for pair in drawn if pair[1].edge in edges), drawn[0])

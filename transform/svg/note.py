@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+import json
+from collections.abc import Iterator
+
 from transform.svg.document import Document
 from transform.svg.edits import element_text, escape, insert_child
 from transform.svg.namespaces import NOTE
@@ -14,6 +17,40 @@ def read_note(document: Document) -> str | None:
     """The note's text; None where the file has none."""
     element = _find(document)
     return None if element is None else document.text(element)
+
+
+def added_elements(document: Document) -> frozenset[int]:
+    """The elements that alterations have added: those whose ids the note lists, and the note itself.
+
+    A ``<metadata>`` that holds nothing but the note was added with it.
+    """
+    if "added" not in document.memo:
+        document.memo["added"] = frozenset(_added(document))
+    found: frozenset[int] = document.memo["added"]
+    return found
+
+
+def _added(document: Document) -> Iterator[int]:
+    note = _find(document)
+    if note is None:
+        return
+    yield note
+    around = document.parent(note)
+    if around is not None and document.children(around) == (note,):
+        yield around
+    for name in added_ids(document):
+        element = document.ids.get(name)
+        if element is not None:
+            yield element
+
+
+def added_ids(document: Document) -> tuple[str, ...]:
+    """The ids of what earlier alterations have added; none where the note cannot be read."""
+    try:
+        listed = json.loads(read_note(document) or "{}").get("added", [])
+    except (ValueError, AttributeError):
+        return ()
+    return tuple(name for name in listed if isinstance(name, str)) if isinstance(listed, list) else ()
 
 
 def write_note(document: Document, text: str) -> list[Edit]:

@@ -40,8 +40,10 @@ class SelectorError(ValueError):
     """A selector that cannot be read, with the reason."""
 
 
-def select(document: Document, css: str) -> tuple[int, ...]:
+def select(document: Document, css: str, hidden: frozenset[int] = frozenset()) -> tuple[int, ...]:
     """The elements that ``css`` (one selector or several between commas) matches, in document order.
+
+    What is ``hidden`` counts for nothing: it is not matched, and its siblings are counted without it.
 
     Raises:
         SelectorError: where it is no CSS selector, or one of a kind that is not read.
@@ -55,14 +57,16 @@ def select(document: Document, css: str) -> tuple[int, ...]:
     for selector in selectors:
         if selector.pseudo_element is not None:
             raise SelectorError(f"{css!r}: a pseudo-element selects no element of a drawing")
-    matcher = _Matcher(document)
+    matcher = _Matcher(document, hidden)
     trees = [selector.parsed_tree for selector in selectors]
-    return tuple(i for i in document.elements if any(matcher.matches(tree, i) for tree in trees))
+    seen = (i for i in document.elements if i not in hidden)
+    return tuple(i for i in seen if any(matcher.matches(tree, i) for tree in trees))
 
 
 class _Matcher:
-    def __init__(self, document: Document) -> None:
+    def __init__(self, document: Document, hidden: frozenset[int]) -> None:
         self.document = document
+        self.hidden = hidden
         self.prefixes = {**_PREFIXES, **{k: v for k, v in document.nodes[0].nsmap.items() if k}}
         self.first_siblings: dict[tuple[int, int], int] = {}
         self.siblings: dict[int, tuple[int, ...]] = {}
@@ -122,7 +126,8 @@ class _Matcher:
         if tree.ident == "root":
             holds = element == 0
         elif tree.ident == "empty":
-            holds = len(self.document.descendants(element)) == 0 and not self.document.text(element)
+            inside = self.document.descendants(element)
+            holds = not self.document.text(element) and all(i in self.hidden for i in inside)
         elif tree.ident in ("only-child", "only-of-type"):
             of_type = tree.ident == "only-of-type"
             holds = all(self._nth(element, 0, 1, last, of_type) for last in (False, True))
@@ -152,13 +157,16 @@ class _Matcher:
             key = (parent, last, self.document.tag(element) if of_type else "")
             if key not in self.places:
                 siblings = [
-                    i for i in self.document.children(parent) if not of_type or self.document.tag(i) == key[2]
+                    i for i in self._children(parent) if not of_type or self.document.tag(i) == key[2]
                 ]
                 ordered = reversed(siblings) if last else siblings
                 self.places[key] = {sibling: place for place, sibling in enumerate(ordered, 1)}
             place = self.places[key][element]
         behind = place - offset
         return behind == 0 if step == 0 else behind % step == 0 and behind // step >= 0
+
+    def _children(self, parent: int) -> tuple[int, ...]:
+        return tuple(i for i in self.document.children(parent) if i not in self.hidden)
 
     def _negation(self, tree: Any, element: int) -> bool:
         return not self.matches(tree.subselector, element) and self.matches(tree.selector, element)
@@ -184,7 +192,7 @@ class _Matcher:
         if tree.combinator == " ":
             return any(self.matches(tree.selector, around) for around in self.document.ancestors(element))
         if parent not in self.siblings:
-            self.siblings[parent] = self.document.children(parent)
+            self.siblings[parent] = self._children(parent)
         siblings = self.siblings[parent]
         if tree.combinator == "+":
             place = bisect.bisect_left(siblings, element)
