@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 import os
+import re
 import shutil
 import signal
 import subprocess
@@ -629,7 +630,10 @@ def test_help_and_version_go_to_the_output(capsys: pytest.CaptureFixture[str]) -
     assert run("--version") == 0
     said = capsys.readouterr()
     assert "--dry-run" in said.out
-    assert said.out.splitlines()[-1].startswith("ungape ")
+    *_, own, others = said.out.splitlines()
+    assert own.startswith("ungape ")
+    for name in ("Python", "numpy", "shapely", "GEOS", "lxml", "libxml2", "PyYAML"):
+        assert re.search(rf"\b{name} \d+\.\d+", others), name
     assert said.err == ""
 
 
@@ -800,7 +804,7 @@ def test_schema_prints_a_schema_that_takes_the_rules(
 # start-up ---------------------------------------------------------------------------------------
 
 
-@pytest.mark.parametrize("arguments", [["--help"], ["apply", "--help"], ["--version"]])
+@pytest.mark.parametrize("arguments", [["--help"], ["apply", "--help"], ["schema", "--help"]])
 def test_help_loads_nothing_heavy(arguments: list[str]) -> None:
     code = (
         "import sys; from transform.entry import run_guarded; from transform.cli import app; "

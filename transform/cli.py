@@ -9,7 +9,7 @@ from typing import Annotated
 
 import typer
 
-from transform.entry import Told, run_guarded
+from transform.entry import IN_WORKFLOW, Told, run_guarded
 
 app = typer.Typer(
     help="Closes gaping necklines and armholes in graded SVG sewing patterns, the whole set at once.",
@@ -20,6 +20,16 @@ app = typer.Typer(
     rich_markup_mode=None,
 )
 
+
+def _sizes(context: typer.Context, incomplete: str) -> list[str]:
+    """The sizes that the shell offers."""
+    from transform.completing import known_sizes
+
+    # While the shell asks, what stands by itself is not sorted into parameters yet.
+    places = [Path(place) for place in (*(context.params.get("rules") or ()), *context.args)]
+    return [size for size in known_sizes(places) if size.startswith(incomplete)]
+
+
 RulesFiles = Annotated[
     list[Path] | None,
     typer.Argument(metavar="RULES", help="Rules files, or folders searched for *.gape.yaml."),
@@ -27,7 +37,8 @@ RulesFiles = Annotated[
 Drawings = Annotated[list[Path], typer.Argument(metavar="SVG", help="Pattern files.")]
 Out = Annotated[Path | None, typer.Option("--out", help="Folder for the altered files, instead of `out`.")]
 Sizes = Annotated[
-    list[str] | None, typer.Option("--size", metavar="NAME", help="Only this size; may be given again.")
+    list[str] | None,
+    typer.Option("--size", metavar="NAME", help="Only this size; may be given again.", autocompletion=_sizes),
 ]
 Jobs = Annotated[
     int | None, typer.Option("--jobs", min=1, metavar="N", help="How many sizes are done at once.")
@@ -41,30 +52,42 @@ Replace = Annotated[
 ProofFile = Annotated[Path | None, typer.Option("--proof", help="Write a proof sheet (HTML) to this file.")]
 Strict = Annotated[bool, typer.Option("--strict", help="Notices that nobody accepted count as problems.")]
 Quiet = Annotated[bool, typer.Option("--quiet", help="Problems only.")]
+Annotations = Annotated[
+    bool,
+    typer.Option(
+        "--annotations/--no-annotations",
+        help="Say findings as workflow commands too; left out, where GITHUB_ACTIONS is `true`.",
+    ),
+]
 NoColor = Annotated[bool, typer.Option("--no-color", help="No colour.")]
 
 
 def _say_version(asked: bool) -> None:
     if asked:
-        from importlib.metadata import PackageNotFoundError, version
+        from transform.versions import versions_text
 
-        try:
-            typer.echo(f"ungape {version('ungape')}")
-        except PackageNotFoundError:
-            typer.echo("ungape, not installed")
+        typer.echo(versions_text(), nl=False)
         raise typer.Exit
 
 
 @app.callback()
 def every_command(
     version: Annotated[
-        bool, typer.Option("--version", is_eager=True, callback=_say_version, help="Print the version.")
+        bool,
+        typer.Option(
+            "--version", is_eager=True, callback=_say_version, help="Print the versions that results hang on."
+        ),
     ] = False,
 ) -> None:
     """Options that stand before a command."""
 
 
-@app.command()
+@app.command(
+    epilog="Examples:\n\n\b\n"
+    "  ungape apply                                   every *.gape.yaml here and below\n"
+    "  ungape apply summer.gape.yaml --size 12        one size of one design\n"
+    "  ungape apply --dry-run --proof sheet.html      look before anything is written"
+)
 def apply(
     rules: RulesFiles = None,
     out: Out = None,
@@ -77,6 +100,7 @@ def apply(
     replace: Replace = False,
     strict: Strict = False,
     quiet: Quiet = False,
+    annotations: Annotations = IN_WORKFLOW,
     no_color: NoColor = False,
 ) -> Told:
     """Write the altered files."""
@@ -85,11 +109,18 @@ def apply(
     from transform.telling import outputs
 
     options = Options(True, out, tuple(size or ()), dry_run, replace, proof=proof is not None)
-    told = outputs(report, junit, proof, strict=strict, quiet=quiet, no_color=no_color)
+    told = outputs(
+        report, junit, proof, strict=strict, quiet=quiet, no_color=no_color, annotations=annotations
+    )
     return Told(run_designs(rules or [], options, jobs, told))
 
 
-@app.command()
+@app.command(
+    epilog="Examples:\n\n\b\n"
+    "  ungape check                                   are all altered files up to date?\n"
+    "  ungape check --strict --junit checks.xml       for a server that watches a repository\n"
+    "  ungape check summer.gape.yaml --diff           what would be written otherwise"
+)
 def check(
     rules: RulesFiles = None,
     out: Out = None,
@@ -101,6 +132,7 @@ def check(
     diff: Annotated[bool, typer.Option("--diff", help="Print which commands of which path differ.")] = False,
     strict: Strict = False,
     quiet: Quiet = False,
+    annotations: Annotations = IN_WORKFLOW,
     no_color: NoColor = False,
 ) -> Told:
     """Write nothing: say whether the rules are sound, the seams hold, and the files are up to date."""
@@ -109,11 +141,17 @@ def check(
     from transform.telling import outputs
 
     options = Options(False, out, tuple(size or ()), diff=diff, proof=proof is not None)
-    told = outputs(report, junit, proof, strict=strict, quiet=quiet, no_color=no_color)
+    told = outputs(
+        report, junit, proof, strict=strict, quiet=quiet, no_color=no_color, annotations=annotations
+    )
     return Told(run_designs(rules or [], options, jobs, told))
 
 
-@app.command()
+@app.command(
+    epilog="Examples:\n\n\b\n"
+    "  ungape inspect bodice-12.svg\n"
+    "  ungape inspect --rules summer.gape.yaml bodice-*.svg"
+)
 def inspect(
     svg: Drawings,
     rules: Annotated[Path | None, typer.Option("--rules", help="Read the files under these rules.")] = None,
@@ -126,7 +164,7 @@ def inspect(
     return Told(print_contents(svg, rules, as_json=json, no_color=no_color))
 
 
-@app.command()
+@app.command(epilog="Example:\n\n\b\n  ungape start bodice-*.svg > bodice.gape.yaml")
 def start(svg: Drawings, no_color: NoColor = False) -> Told:
     """Print a rules file to fill in, for what these files hold."""
     from transform.looking import print_beginning
@@ -134,15 +172,25 @@ def start(svg: Drawings, no_color: NoColor = False) -> Told:
     return Told(print_beginning(svg, no_color=no_color))
 
 
-@app.command()
-def schema() -> None:
+@app.command(
+    epilog="Examples:\n\n\b\n"
+    "  ungape schema > rules.schema.json\n"
+    "  ungape schema --report > report.schema.json"
+)
+def schema(
+    report: Annotated[bool, typer.Option("--report", help="That of the report instead.")] = False,
+) -> None:
     """Print the JSON Schema of the rules."""
     import json
 
-    from rules.schema import schema as rules_schema
     from transform.stdout import put_out
 
-    put_out(json.dumps(rules_schema(), indent=1, ensure_ascii=False) + "\n")
+    if report:
+        from transform.report.json_schema import schema as described
+    else:
+        from rules.schema import schema as described
+
+    put_out(json.dumps(described(), indent=1, ensure_ascii=False) + "\n")
 
 
 def main() -> None:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 import sys
 from collections.abc import Iterator, Sequence
 from pathlib import Path
@@ -15,6 +16,10 @@ if TYPE_CHECKING:
 _USAGE: Any = typer.BadParameter.__mro__[1]
 """What is raised for a wrong command line; its place in the library differs between versions."""
 _INTERRUPTED = 130
+
+
+IN_WORKFLOW = os.environ.get("GITHUB_ACTIONS") == "true"
+"""Whether a hosting service runs this and reads workflow commands."""
 
 
 class Told(int):
@@ -58,7 +63,15 @@ def _tell(problem: Problem, arguments: Sequence[str]) -> int:
     from transform.telling import finish, outputs
 
     report, junit = (next(_values(option, arguments), None) for option in ("--report", "--junit"))
-    told = outputs(report, junit, None, strict=False, quiet=False, no_color="--no-color" in arguments)
+    told = outputs(
+        report,
+        junit,
+        None,
+        strict=False,
+        quiet=False,
+        no_color="--no-color" in arguments,
+        annotations=IN_WORKFLOW or "--annotations" in arguments,
+    )
     return finish(Report((), (problem,)), told)
 
 

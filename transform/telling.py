@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from pathlib import Path
@@ -9,6 +10,7 @@ from pathlib import Path
 from rich.console import Console
 
 from rules.problems import Problem
+from transform.report.annotations import workflow_commands
 from transform.report.facts import Report
 from transform.report.json_report import report_text
 from transform.report.junit import junit_text
@@ -22,6 +24,8 @@ class Outputs:
     console: Console
     quiet: bool = False
     strict: bool = False
+    annotations: bool = False
+    """Whether findings are said as workflow commands too."""
     write: tuple[tuple[Path, Callable[[Report], str]], ...] = ()
     """Files to write, each with what makes its text of the report."""
 
@@ -34,11 +38,12 @@ def outputs(
     strict: bool,
     quiet: bool,
     no_color: bool,
+    annotations: bool = False,
 ) -> Outputs:
     """The outputs that the command line asks for."""
     asked = ((report, report_text), (junit, junit_text), (proof, _proof_text))
     write = tuple((path, text) for path, text in asked if path is not None)
-    return Outputs(console_for(no_color=no_color), quiet, strict, write)
+    return Outputs(console_for(no_color=no_color), quiet, strict, annotations, write)
 
 
 def _proof_text(report: Report) -> str:
@@ -60,6 +65,10 @@ def finish(report: Report, outputs: Outputs, read: Sequence[Path] = ()) -> int:
             refused.append(problem)
     report = Report(report.designs, (*report.problems, *refused), report.strict)
     show(report, outputs.console, quiet=outputs.quiet)
+    if outputs.annotations:
+        root = Path(os.environ.get("GITHUB_WORKSPACE") or ".")
+        for line in workflow_commands(report, root):
+            outputs.console.file.write(f"{line}\n")
     return report.exit
 
 

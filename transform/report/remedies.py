@@ -25,6 +25,7 @@ REMEDIES: Mapping[str, str] = {
     "seam was off before": "True the seam in the pattern itself; ungape has made it no worse.",
     "size left out": "Run again without `--size` when the whole set is to be written.",
     "strip was off before": "Measure the strip again; it was cut by the difference all the same.",
+    "uneven grade": "Look at the amount and the place of that size beside those of its neighbours.",
     "wide dart": "Trim or slit it before pressing, sew it in steps, or share it between two darts.",
 }
 """By the kind of the notice (`transform.checks.kinds.NOTICES`)."""
