@@ -49,6 +49,13 @@ def numbers(**changes: object) -> Numbers:
     return Numbers(Rules(file="x.gape.yaml", design="summer", removals=(removal(**changes),)), SIZES)
 
 
+def cornered() -> Piece:
+    piece = front()
+    neckline = piece.stitching.edge("neckline")
+    corners = {"centre neck": neckline.begin, "neck point": neckline.end}
+    return replace(piece, stitching=replace(piece.stitching, corners=corners))
+
+
 def document(*notes: str) -> Document:
     found = read_document(b'<svg xmlns="http://www.w3.org/2000/svg"/>', "front.svg")
     for note in notes:
@@ -88,6 +95,7 @@ def test_the_note_has_what_was_asked_and_what_was_done() -> None:
                 "from": "shoulder",
                 "distance": 60.0,
                 "amount": 20.0,
+                "edge length": 214.3,
                 "followed": False,
                 "removed": 20.0,
                 "angle": 0.123457,
@@ -130,10 +138,52 @@ def test_another_removal_is_not_refused(other: dict[str, object]) -> None:
         {"name": "another name"},
         {"amount": KeptAngle("12", 20.0)},
         {"line": "straight"},
+        {"amount": Fixed(21.3)},
+        {"distance": Share(60 / 214.3)},
+        {"start": "centre front", "distance": Fixed(214.3 - 60 - 21.3)},
+        {"start": "centre front", "distance": Fixed(133.04)},
+        {"start": "centre front", "distance": Share(133 / 214.3)},
+        {"start": "neck point"},
+        {"start": "centre neck", "distance": Fixed(133)},
     ],
 )
 def test_the_same_removal_in_other_words_is_refused(same: dict[str, object]) -> None:
-    assert len(refusals(numbers(**same), noted(numbers()))) == 1
+    """The angle was kept from another size (20 mm there, 21.3 here); or from the other end; or as a share."""
+    kept = noted(numbers(), facts=replace(FACTS, removed=21.3))
+    assert len(refusals(numbers(**same), kept, cornered())) == 1
+
+
+@pytest.mark.parametrize(
+    "other", [{"start": "centre front"}, {"start": "neck point", "distance": Fixed(133)}, {"start": "hem"}]
+)
+def test_another_place_is_another_removal(other: dict[str, object]) -> None:
+    kept = noted(numbers(), facts=replace(FACTS, removed=21.3))
+    assert refusals(numbers(**other), kept, cornered()) == []
+
+
+def test_of_a_share_the_same_place_in_mm_is_refused() -> None:
+    kept = noted(numbers(distance=Share(0.4)))
+    assert len(refusals(numbers(distance=Fixed(85.72)), kept)) == 1
+    assert refusals(numbers(distance=Fixed(85.5)), kept) == []
+
+
+@pytest.mark.parametrize(
+    "row",
+    [
+        {},
+        {"amount": "much"},
+        {"distance": "far"},
+        {"distance": None, "edge length": []},
+        {"amount": None, "removed": True},
+        {"size": 12},
+        {"edge": 3},
+    ],
+)
+def test_a_row_that_tells_too_little_refuses_nothing(row: dict[str, object]) -> None:
+    text = json.loads(note_text(numbers(), [], [("12", FACTS)], "ab" * 32))
+    text["removals"] = [{**text["removals"][0], **row}] if row else [row]
+    told = len(refusals(numbers(), document(json.dumps(text))))
+    assert told == (1 if row in ({"amount": "much"}, {"size": 12}) else 0)
 
 
 def test_a_share_is_the_same_share() -> None:
@@ -145,8 +195,16 @@ def test_a_share_is_the_same_share() -> None:
 def test_only_the_sizes_that_are_done_count() -> None:
     asked = numbers()
     assert refusals(asked, noted(asked), sizes=["10"]) == []
-    assert refusals(asked, noted(asked, "10")) == []
+    both = (front(size="10"), front())
+    assert len(refusals(asked, noted(asked, "10"), *both)) == 1
+    assert refusals(asked, noted(asked, "10"), *both, sizes=["12"]) == []
     assert refusals(asked, document()) == []
+
+
+@pytest.mark.parametrize("size", ["M", "", None])
+def test_a_size_that_is_called_otherwise_now_is_known_by_its_place(size: str | None) -> None:
+    file = noted(numbers())
+    assert len(refusals(numbers(), file, replace(front(), size=size), sizes=[size or ""])) == 1
 
 
 def test_a_piece_that_follows_is_refused_too() -> None:

@@ -1,13 +1,19 @@
-"""The note in an altered file: what was removed, in numbers that tell a removal asked for twice."""
+"""The note in an altered file: what was removed, in numbers that tell a removal asked for twice.
+
+A removal is the same, however it is written: in other units, as a share of the edge or in mm, from either end
+of the edge, from a corner or from the edge that adjoins there, by width or by the angle that it had.
+"""
 
 from __future__ import annotations
 
+import contextlib
 import json
+import math
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
 
-from rules.labels import fold
+from rules.labels import fold, spelled
 from rules.lengths import KeptAngle, Share
 from rules.model import Removal, Revision, Rules
 from rules.problems import Problem
@@ -19,6 +25,8 @@ from transform.svg.problems import PatternError
 
 VERSION = 1
 _SAME_MM = 0.005
+_SAME_END_MM = 0.05
+"""A place measured from the other end of its edge is the same to this, mm: whoever measures it rounds."""
 
 Row = Mapping[str, object]
 
@@ -95,6 +103,7 @@ def note_text(
             "size": size,
             "piece": fact.piece,
             **numbers.asked(numbers.rules.removals[fact.index], size),
+            "edge length": _rounded(fact.edge_before),
             "followed": fact.followed,
             "removed": _rounded(fact.removed),
             "angle": _rounded(fact.angle, 6),
@@ -140,16 +149,19 @@ def refuse_twice(
     problems: list[Problem] = []
     for document, pieces in files:
         rows = earlier_removals(document)
+        here = {fold(piece.size or "") for piece in pieces}
         for piece in pieces:
             size = piece.size or ""
+            # A size that the file holds no more was called otherwise when the note was written.
+            mine = [row for row in rows if _size(row) == fold(size) or _size(row) not in here]
             for removal in numbers.rules.removals if size in sizes else ():
                 if removal.again or fold(piece.name) not in _receivers(numbers.rules, removal):
                     continue
                 asked = numbers.asked(removal, size)
-                if any(_same(row, size, piece.name, asked) for row in rows):
+                if any(_same(row, piece, asked) for row in mine):
                     problems.append(_twice(numbers, document, removal, size))
     if problems:
-        raise PatternError(problems)
+        raise PatternError(tuple(dict.fromkeys(problems)))
 
 
 def _receivers(rules: Rules, removal: Removal) -> set[str]:
@@ -160,21 +172,48 @@ def _receivers(rules: Rules, removal: Removal) -> set[str]:
     return found
 
 
-def _same(row: Row, size: str, piece: str, asked: Row) -> bool:
-    texts = [
-        (row.get("size"), size),
-        (row.get("piece"), piece),
-        *((row.get(k), asked[k]) for k in ("edge", "from")),
-    ]
-    if any(not isinstance(a, str) or fold(a) != fold(str(b)) for a, b in texts):
+def _size(row: Row) -> str:
+    return fold(str(row.get("size", "")))
+
+
+def _same(row: Row, piece: Piece, asked: Row) -> bool:
+    """Whether a row of the note tells of what is asked for on the piece."""
+    names = (("piece", piece.name), ("edge", str(asked["edge"])))
+    if any(fold(str(row.get(key))) != fold(name) for key, name in names):
         return False
-    return all(_close(row.get(key), asked[key]) for key in ("distance", "amount"))
+    amounts = [_number(row.get(key)) for key in ("amount", "removed")]
+    if not any(abs(amount - _number(asked["amount"])) <= _SAME_MM for amount in amounts):
+        return False
+    length = _number(row.get("edge length"))
+    was, now = (_distance(one.get("distance"), length) for one in (row, asked))
+    if _one_end(piece, str(row.get("from")), asked):
+        return abs(was - now) <= _SAME_MM
+    return abs(length - was - _number(row.get("removed")) - now) <= _SAME_END_MM
 
 
-def _close(one: object, other: object) -> bool:
-    if isinstance(one, int | float) and isinstance(other, int | float):
-        return abs(one - other) <= _SAME_MM
-    return one == other
+def _number(value: object) -> float:
+    """A number of the note; what is none is equal to nothing."""
+    return float(value) if isinstance(value, int | float) else math.nan
+
+
+def _distance(value: object, length: float) -> float:
+    """A distance in mm; a share (as text) is one of the edge's length when the note was written."""
+    if isinstance(value, str):
+        with contextlib.suppress(ValueError):
+            return float(value) * length
+    return _number(value)
+
+
+def _one_end(piece: Piece, start: str, asked: Row) -> bool:
+    """Whether the note and what is asked for measure from one end of the edge, whatever they call it."""
+    outline = piece.stitching
+    edge = spelled(str(asked["edge"]), outline.edge_names)
+    if fold(start) == fold(str(asked["from"])) or edge is None:
+        return fold(start) == fold(str(asked["from"]))
+    known = (*outline.corners, *outline.edge_names)
+    names = [spelled(name, known) for name in (start, str(asked["from"]))]
+    ends = [None if name is None else outline.edge(edge).runs_from(name) for name in names]
+    return ends[0] is not None and ends[0] == ends[1]
 
 
 def _twice(numbers: Numbers, document: Document, removal: Removal, size: str) -> Problem:
