@@ -15,6 +15,15 @@ _FLAGS = (
     | getattr(os, "O_BINARY", 0)
 )
 
+_POINTER = b"version https://git-lfs"
+POINTER = "is a Git LFS pointer, not the file itself: fetch the real one with `git lfs pull`"
+"""What is said of a pointer that stands where a file should be."""
+
+
+def is_pointer(data: bytes) -> bool:
+    """Whether a file holds no more than where Git LFS keeps the real one."""
+    return data.startswith(_POINTER)
+
 
 def read_plain(path: Path, most: int) -> bytes:
     """The file's bytes; of a file that has more than ``most``, the first ``most + 1``.

@@ -5,6 +5,7 @@ from __future__ import annotations
 import codecs
 import re
 
+from rules.plain_files import POINTER, is_pointer
 from rules.problems import Problem, RulesError
 
 LARGEST = 1_000_000
@@ -27,7 +28,8 @@ _MEANINGS = (
     ("unexpected end of stream", "the quotation mark opened in line {begun} is not closed"),
     (
         "expected ',' or",
-        "the bracket opened in line {begun} is not closed, or a comma is missing before this",
+        "the bracket opened in line {begun} is not closed, or a comma is missing before this; within "
+        "brackets, text that holds one stands in quotes",
     ),
     (
         "node content",
@@ -63,6 +65,8 @@ def decode(data: bytes, file: str) -> str:
     """
     if len(data) > LARGEST:
         raise RulesError((_too_large(file),))
+    if is_pointer(data):
+        raise RulesError((Problem("no rules", f"this {POINTER}", file, 1, 1),))
     encoding = "utf-16" if data[:2] in (codecs.BOM_UTF16_LE, codecs.BOM_UTF16_BE) else "utf-8-sig"
     try:
         return data.decode(encoding)

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import os
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from functools import partial
@@ -70,15 +69,6 @@ class Design:
     files: tuple[PatternFile, ...]
     output: Output
 
-    @property
-    def shown_out(self) -> str:
-        """The output folder, relative to the rules file, with ``/``."""
-        try:
-            return Path(os.path.relpath(self.output.out, self.path.parent)).as_posix()
-        except ValueError:
-            # Another drive.
-            return self.output.out.as_posix()
-
 
 def prepare(paths: Sequence[Path], options: Options) -> list[Design | DesignFacts]:
     """Every design as far as its rules and the names of its files go; where something is wrong, the facts.
@@ -98,7 +88,8 @@ def prepare(paths: Sequence[Path], options: Options) -> list[Design | DesignFact
 def run(design: Design, options: Options, pool: Workers | None, listener: Listener) -> DesignFacts:
     """One design, read, altered, judged, and written or compared; what is wrong with it is in the result."""
     listener.begun(design.rules.design or design.path.name)
-    return _guarded(design.path, design.rules, partial(_run, design, options, pool, listener))
+    found = _guarded(design.path, design.rules, partial(_run, design, options, pool, listener))
+    return replace(found, problems=tuple(_below(design.output, problem) for problem in found.problems))
 
 
 def run_design(path: Path, options: Options) -> DesignFacts:
@@ -147,6 +138,13 @@ def _beside(path: Path, problem: Problem) -> Problem:
     return replace(problem, file=path.name) if problem.file in ("", str(path)) else problem
 
 
+def _below(output: Output, problem: Problem) -> Problem:
+    """The problem with its file, where that stands in the output folder, relative to the rules file."""
+    file = Path(problem.file)
+    inside = problem.file and file.is_relative_to(output.out)
+    return replace(problem, file=output.shown(str(file.relative_to(output.out)))) if inside else problem
+
+
 def _run(design: Design, options: Options, pool: Workers | None, listener: Listener) -> DesignFacts:
     rules, output = design.rules, design.output
     done = reissue(rules, design.files, options.sizes, pool=pool, done=listener.done)
@@ -167,7 +165,7 @@ def _run(design: Design, options: Options, pool: Workers | None, listener: Liste
                 written = write_files(output, files, replace=options.replace)
             elif not unfinished(output):
                 refuse_foreign(output, files, replace=options.replace)
-    out = design.shown_out
+    out = output.shown()
     targets = {
         source.source.name: FileFacts(source.source.name, f"{out}/{file.name}", file.sha256)
         for source, file in zip(done.files, files, strict=True)
@@ -181,7 +179,7 @@ def _run(design: Design, options: Options, pool: Workers | None, listener: Liste
         rules.design,
         rules.units,
         tuple(with_accepted(rules, sizes, whole=not options.sizes)),
-        stale=tuple(_beside(design.path, problem) for problem in stale),
+        stale=tuple(stale),
         folder=design.path.parent,
         out=out,
         written=written,

@@ -7,6 +7,7 @@ from pathlib import Path
 import pytest
 
 from rules.model import Rules
+from rules.problems import UngapeError
 from transform.checks.stale import differing, stale_files
 from transform.files.ledger import LEDGER
 from transform.files.output import NewFile, Output, write_files
@@ -16,6 +17,7 @@ SVG = (
     b'<svg xmlns="http://www.w3.org/2000/svg" width="9mm" height="9mm" viewBox="0 0 9 9">'
     b'<path id="hem" d="M 0,0 L 1,1"/></svg>'
 )
+POINTER = b"version https://git-lfs.github.com/spec/v1\noid sha256:0\nsize 1\n"
 FILES = [NewFile("a.svg", SVG, copied=False), NewFile("b.svg", SVG, copied=True)]
 NAMES = ["a.svg", "b.svg"]
 
@@ -48,6 +50,21 @@ def test_other_digits_are_not_stale(output: Output) -> None:
     (output.out / "a.svg").write_bytes(SVG.replace(b"1,1", b"1,1.001"))
     assert kinds(output) == []
     assert list(differing(output, Rules(file="x"), FILES)) == []
+
+
+def test_a_pointer_in_the_place_of_a_file_is_called_so(output: Output) -> None:
+    (output.out / "a.svg").write_bytes(POINTER)
+    (problem,) = stale_files(output, Rules(file="x"), FILES, NAMES)
+    assert (problem.kind, problem.file) == ("stale file", "fixed/a.svg")
+    assert problem.text.startswith("fixed/a.svg is a Git LFS pointer")
+    with pytest.raises(UngapeError, match=r"a.svg is a Git LFS pointer.*--replace") as caught:
+        write_files(output, FILES, replace=False)
+    assert [p.kind for p in caught.value.problems] == ["edited file"]
+    (output.out / LEDGER).write_bytes(POINTER)
+    with pytest.raises(UngapeError, match="wrote into the folder, and is a Git LFS"):
+        write_files(output, FILES, replace=False)
+    write_files(output, FILES, replace=True)
+    assert kinds(output) == []
 
 
 def test_a_missing_file_is_told(output: Output) -> None:

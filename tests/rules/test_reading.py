@@ -353,6 +353,15 @@ def test_yes_and_no() -> None:
         assert read_rules_text(text, "x").removals[0].again is again
 
 
+def test_a_pointer_in_the_place_of_the_rules_is_called_so(tmp_path: Path) -> None:
+    (tmp_path / "x.gape.yaml").write_bytes(b"version https://git-lfs.github.com/spec/v1\noid sha256:0\n")
+    with pytest.raises(RulesError) as caught:
+        read_rules(tmp_path / "x.gape.yaml")
+    (problem,) = caught.value.problems
+    assert (problem.kind, problem.exit) == ("no rules", 2)
+    assert "Git LFS pointer" in problem.text
+
+
 def test_a_file_that_is_not_there(tmp_path: Path) -> None:
     with pytest.raises(RulesError) as caught:
         read_rules(tmp_path / "none.gape.yaml")

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 
 from rules.model import Rules
+from rules.plain_files import POINTER, is_pointer
 from rules.problems import Problem, UngapeError
 from transform.checks.comparing import differences, same_but_for_digits
 from transform.files.ledger import LEDGER
@@ -19,14 +20,15 @@ def stale_files(
     ``names`` are all that the design writes, ``files`` those of them that were looked at.
     """
     if unfinished(output):
-        yield _stale(output, "unfinished run", "a run was killed while it wrote here; run `ungape apply`")
+        text = f"a run was killed while it wrote into {output.shown()}; run `ungape apply`"
+        yield Problem("unfinished run", text, output.shown(), exit=1)
     for file in files:
         path = output.out / file.name
         if not path.is_file():
-            yield _stale(output, "missing file", f"{path} is missing; run `ungape apply`")
-        elif not same_but_for_digits(path.read_bytes(), file.content, rules.user_unit):
-            text = f"{path} is not what would be written now; run `ungape apply`"
-            yield _stale(output, "stale file", text)
+            yield _stale(output, "missing file", file.name, "is missing; run `ungape apply`")
+        elif not same_but_for_digits(found := path.read_bytes(), file.content, rules.user_unit):
+            what = "is not what would be written now; run `ungape apply`"
+            yield _stale(output, "stale file", file.name, POINTER if is_pointer(found) else what)
     yield from left_over_files(output, rules, names)
 
 
@@ -34,11 +36,10 @@ def left_over_files(output: Output, rules: Rules, names: Sequence[str]) -> Itera
     """What this design wrote once and would not write now, by the ledger or by the note in the file."""
     try:
         for name in left_over(output, rules.design, names):
-            text = f"{output.out / name} was written by this design and is not part of it any more; delete it"
-            yield _stale(output, "left-over file", text)
+            what = "was written by this design and is not part of it any more; delete it"
+            yield _stale(output, "left-over file", name, what)
     except UngapeError:
-        text = f"{output.out / LEDGER} cannot be read; run `ungape apply --replace`"
-        yield _stale(output, "broken ledger", text)
+        yield _stale(output, "broken ledger", LEDGER, "cannot be read; run `ungape apply --replace`")
 
 
 def differing(output: Output, rules: Rules, files: Sequence[NewFile]) -> Iterator[str]:
@@ -50,5 +51,6 @@ def differing(output: Output, rules: Rules, files: Sequence[NewFile]) -> Iterato
                 yield f"{path}: {difference}"
 
 
-def _stale(output: Output, kind: str, text: str) -> Problem:
-    return Problem(kind, text, str(output.rules), exit=1)
+def _stale(output: Output, kind: str, name: str, what: str) -> Problem:
+    shown = output.shown(name)
+    return Problem(kind, f"{shown} {what}", shown, exit=1)

@@ -11,7 +11,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from pathlib import Path, PurePosixPath
 
-from rules.plain_files import read_plain
+from rules.plain_files import POINTER, is_pointer, read_plain
 from rules.problems import Problem, UngapeError
 
 LEDGER = ".ungape.json"
@@ -49,7 +49,7 @@ def read_ledger(folder: Path) -> dict[str, Entry]:
             raise ValueError
         return {safe_name(name): _entry(row) for name, row in found["files"].items()}
     except (ValueError, KeyError, TypeError, AttributeError, RecursionError) as error:
-        raise UngapeError((_broken(file),)) from error
+        raise UngapeError((_broken(file, is_pointer(content)),)) from error
 
 
 def ledger_bytes(entries: Mapping[str, Entry]) -> bytes:
@@ -83,11 +83,7 @@ def _entry(row: object) -> Entry:
     return entry
 
 
-def _broken(file: Path) -> Problem:
-    return Problem(
-        kind="broken ledger",
-        text="this file should list what ungape wrote into the folder, and cannot be read; "
-        "put it back as it was, or delete it and say --replace",
-        file=str(file),
-        exit=3,
-    )
+def _broken(file: Path, pointer: bool = False) -> Problem:
+    why = POINTER if pointer else "cannot be read; put it back as it was, or delete it and say --replace"
+    text = f"this file should list what ungape wrote into the folder, and {why}"
+    return Problem("broken ledger", text, str(file), exit=3)

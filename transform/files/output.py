@@ -8,7 +8,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 
-from rules.plain_files import read_plain
+from rules.plain_files import POINTER, is_pointer, read_plain
 from rules.problems import Problem, UngapeError
 from transform.files.ledger import LEDGER, Entry, ledger_bytes, read_ledger
 from transform.files.lock import locked
@@ -18,6 +18,9 @@ from transform.files.staging import digest_of, is_unfinished, leads_out, recover
 from transform.interrupts import held_back
 from transform.svg.document import read_document
 from transform.svg.parsing import LARGEST
+
+_FEW = 99
+"""So many bytes tell a pointer from the file itself."""
 
 
 class OutputError(UngapeError):
@@ -53,6 +56,14 @@ class Output:
         except ValueError:
             # Another drive.
             return self.rules.resolve().as_posix()
+
+    def shown(self, name: str = "") -> str:
+        """The folder, or a file in it, relative to the rules file, with ``/``."""
+        try:
+            return Path(os.path.relpath(self.out / name, self.rules.parent)).as_posix()
+        except ValueError:
+            # Another drive.
+            return (self.out / name).as_posix()
 
     def problem(self, kind: str, text: str) -> Problem:
         """A problem with the folder (exit 3)."""
@@ -142,7 +153,9 @@ def _foreign(
         text = f"{path} was written by {entry.design}; give one of the two another `out`, or say --replace"
         yield output.problem("written by another design", text)
     elif entry.sha256 != digest:
-        text = f"{path} was edited since ungape wrote it; move it, or say --replace"
+        edited = "was edited since ungape wrote it; move it"
+        pointer = path.is_file() and is_pointer(read_plain(path, _FEW))
+        text = f"{path} {POINTER if pointer else edited}, or say --replace"
         yield output.problem("edited file", text)
 
 

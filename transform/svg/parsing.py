@@ -13,6 +13,7 @@ from xml.parsers import expat
 
 from lxml import etree
 
+from rules.plain_files import POINTER, is_pointer
 from transform.svg.encoding import Encoding
 from transform.svg.namespaces import SVG, XML
 from transform.svg.problems import problem_at
@@ -54,10 +55,6 @@ _BOUNDS = {
 
 _SIGNS = (
     (b"\x1f\x8b", "is compressed (.svgz): unpack it, or save it as plain SVG"),
-    (
-        b"version https://git-lfs",
-        "is a Git LFS pointer, not the drawing: fetch the real file with `git lfs pull`",
-    ),
     (b"PK\x03\x04", "is a zip archive, not an SVG: unpack it first"),
     (b"%PDF", "is a PDF, not an SVG: export the pattern as SVG"),
     (b"\x89PNG", "is a picture in PNG form, not an SVG"),
@@ -73,6 +70,8 @@ def check_bytes(data: bytes, name: str) -> None:
     """
     if not data.strip():
         raise problem_at(name, None, "unreadable file", "the file is empty")
+    if is_pointer(data):
+        raise problem_at(name, None, "unreadable file", f"the file {POINTER}")
     for sign, what in _SIGNS:
         if data.startswith(sign):
             raise problem_at(name, None, "unreadable file", f"the file {what}")
