@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
+from types import MappingProxyType
 
 from rules.labels import fold
 from rules.model import Rules
@@ -89,10 +90,15 @@ def do_alone(job: Job) -> Part:
     return do(job, common)
 
 
-def do(job: Job, common: Sequence[Source]) -> Part:
-    """The job, the common files being understood already."""
+def do(job: Job, common: Sequence[Source], known: Mapping[str, Source] = MappingProxyType({})) -> Part:
+    """The job, the common files being understood already, and those of its own that are ``known`` by name."""
     try:
-        own = understand(job.rules, job.raws, job.order)
+        read_now = [raw for raw in job.raws if raw.file.name not in known]
+        every = {
+            **known,
+            **{source.file.name: source for source in understand(job.rules, read_now, job.order)},
+        }
+        own = [every[raw.file.name] for raw in job.raws]
         return _Work(job, own, [*own, *common]).part()
     except UngapeError as error:
         return Part(problems=error.problems)

@@ -36,11 +36,15 @@ class Reissue:
 
 @dataclass(frozen=True)
 class _Plan:
-    """``common`` are the files that serve every size; ``groups`` the others, by the sizes that they hold."""
+    """``common`` are the files that serve every size; ``groups`` the others, by the sizes that they hold.
+
+    ``known`` are those of the others that are understood already, by name.
+    """
 
     common: tuple[Source, ...]
     groups: tuple[tuple[tuple[str, ...], tuple[SourceFile, ...]], ...]
     order: tuple[str, ...]
+    known: dict[str, Source]
 
     def files_of(self, size: str) -> tuple[SourceFile, ...]:
         """The files that hold a size, common ones left out."""
@@ -72,7 +76,7 @@ def reissue(
         for sizes, raws in plan.groups
         if any(size in wanted for size in sizes)
     ]
-    parts = list(_run(jobs, plan.common, pool, done))
+    parts = list(_run(jobs, plan, pool, done))
     problems = [problem for part in parts for problem in part.problems]
     if problems:
         raise PatternError(problems)
@@ -95,12 +99,10 @@ def _graded(sizes: Sequence[ReissuedSize], order: Sequence[str]) -> Iterator[Rei
         yield replace(one, notices=(*one.notices, *told.get(one.size, ())))
 
 
-def _run(
-    jobs: Sequence[Job], common: Sequence[Source], pool: Workers | None, done: Callable[[], None]
-) -> Iterator[Part]:
+def _run(jobs: Sequence[Job], plan: _Plan, pool: Workers | None, done: Callable[[], None]) -> Iterator[Part]:
     if pool is None or len(jobs) == 1:
         for job in jobs:
-            yield do(job, common)
+            yield do(job, plan.common, plan.known)
             done()
         return
     waiting: list[Future[Part]] = [pool.submit(do_alone, job) for job in jobs]
@@ -119,10 +121,12 @@ def _plan(rules: Rules, raws: Sequence[SourceFile]) -> _Plan:
     inside = natural_order(p.size for s in unnamed for p in s.reading.pieces if p.size is not None)
     if named and not inside:
         order = tuple(rules.sizes or natural_order(named))
-        return _Plan(tuple(unnamed), tuple(((size,), tuple(group)) for size, group in named.items()), order)
+        groups = tuple(((size,), tuple(group)) for size, group in named.items())
+        return _Plan(tuple(unnamed), groups, order, {})
     # A design without any sizes has one, without a name.
-    order = tuple(rules.sizes or natural_order([*named, *inside]) or [""])
-    return _Plan((), ((tuple(dict.fromkeys([*order, *named, *inside])), tuple(raws)),), order)
+    before, order = order, tuple(rules.sizes or natural_order([*named, *inside]) or [""])
+    known = {s.file.name: s for s in unnamed if (before or s.reading.sizes or ("",)) == order}
+    return _Plan((), ((tuple(dict.fromkeys([*order, *named, *inside])), tuple(raws)),), order, known)
 
 
 def _wanted(rules: Rules, order: Sequence[str], only: Sequence[str]) -> list[str]:
@@ -164,6 +168,9 @@ def _kept(rules: Rules, plan: _Plan) -> dict[str, float]:
             where = (removal.where.line, removal.where.column)
             text = f"{removal.name}: `at` names the size {named!r}, which is not one of the design's"
             raise UngapeError((_unknown_size(rules, text, named, plan.order, where),))
-        sources = [*understand(rules, plan.files_of(size), plan.order), *plan.common]
+        raws = [raw for raw in plan.files_of(size) if raw.file.name not in plan.known]
+        plan.known.update((s.file.name, s) for s in understand(rules, raws, plan.order))
+        own = [plan.known[raw.file.name] for raw in plan.files_of(size)]
+        sources = [*own, *plan.common]
         found |= kept_angles(rules, size, pieces_of(size, sources), plan.order)
     return found

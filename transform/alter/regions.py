@@ -9,7 +9,7 @@ from functools import cached_property
 import shapely
 
 from transform.alter.closing import Closing, Mouth
-from transform.geometry.chain import Chain
+from transform.geometry.chain import Chain, coordinates
 from transform.geometry.motion import Motion
 from transform.geometry.nearest import nearest
 
@@ -23,7 +23,7 @@ def within(place: float, first: float, last: float, whole: float) -> bool:
 
 
 def _polygon(points: Sequence[complex]) -> shapely.Polygon:
-    return shapely.Polygon([(p.real, p.imag) for p in points]).buffer(0)
+    return shapely.Polygon(coordinates(points)).buffer(0)
 
 
 class Division:

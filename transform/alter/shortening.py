@@ -18,7 +18,7 @@ import shapely
 from transform.alter.new_outline import new_outline
 from transform.alter.problems import Asked
 from transform.alter.runs import NewStretch, Run
-from transform.geometry.chain import Chain, part
+from transform.geometry.chain import Chain, coordinates, part
 from transform.geometry.joining import with_start
 from transform.geometry.motion import STAY, Motion
 from transform.geometry.nearest import line_meets, line_meets_segment
@@ -72,7 +72,7 @@ def band_of(piece: Piece) -> Band:
 
 def _direction(chain: Chain) -> complex:
     """The longer side of the least rectangle around, or the longest straight line that runs the same way."""
-    box = shapely.Polygon([(p.real, p.imag) for p in chain.samples(_STEP)]).minimum_rotated_rectangle
+    box = shapely.Polygon(coordinates(chain.samples(_STEP))).minimum_rotated_rectangle
     corners = [complex(x, y) for x, y in shapely.get_coordinates(box)]
     side = max((b - a for a, b in pairwise(corners)), key=abs)
     ways = [s.end - s.start for s in chain.segments if isinstance(s, Line)]

@@ -10,6 +10,7 @@ from transform.alter.closing import TOUCH, Closing, distance_to_fold
 from transform.alter.cutting import HINGE
 from transform.alter.facts import Notice
 from transform.alter.regions import within
+from transform.geometry.chain import coordinates
 from transform.geometry.nearest import line_meets
 from transform.pattern.model import Piece
 
@@ -58,7 +59,7 @@ def _cuts(piece: Piece, closing: Closing) -> Iterator[tuple[complex, complex]]:
 def _check_pivot(piece: Piece, closing: Closing) -> None:
     if closing.pivot_place is not None or closing.pivot_dart is not None or closing.is_across:
         return
-    polygon = shapely.Polygon([(p.real, p.imag) for p in piece.stitching.chain.samples(0.5)])
+    polygon = shapely.Polygon(coordinates(piece.stitching.chain.samples(0.5)))
     if not shapely.intersects_xy(polygon, closing.pivot.real, closing.pivot.imag):
         raise closing.asked.refusal(
             "pivot outside", f"the pivot {_point(closing.pivot)} does not lie on the piece"

@@ -14,7 +14,7 @@ import shapely
 from numpy.typing import NDArray
 
 from transform.alter.runs import NewStretch, Run
-from transform.geometry.chain import Chain
+from transform.geometry.chain import Chain, coordinates
 from transform.pattern.outline import Outline
 
 DISTANCE_MM = 0.1
@@ -110,8 +110,8 @@ def _edge_range(old: Outline, cut: shapely.LineString, edge: str | None) -> tupl
 
 
 def _line(chain: Chain) -> shapely.LineString:
-    return shapely.LineString([(p.real, p.imag) for p in chain.samples(_FLAT)])
+    return shapely.LineString(coordinates(chain.samples(_FLAT)))
 
 
 def _distances(points: Sequence[complex], line: shapely.LineString) -> NDArray[np.float64]:
-    return np.asarray(shapely.distance(shapely.points([(p.real, p.imag) for p in points]), line))
+    return np.asarray(shapely.distance(shapely.points(coordinates(points)), line))

@@ -9,13 +9,14 @@ from __future__ import annotations
 import cmath
 import math
 from collections.abc import Iterator
+from functools import lru_cache
 
 import shapely
 
 from transform.alter.cutting import Turn
 from transform.alter.runs import NewStretch, Run, SewnMouth
 from transform.alter.working import Working
-from transform.geometry.chain import Chain
+from transform.geometry.chain import Chain, coordinates, signed_area
 from transform.geometry.folding import fold_line
 from transform.geometry.motion import Motion
 from transform.geometry.nearest import nearest
@@ -39,9 +40,10 @@ _STEP = 0.5
 _WITHIN = 0.02
 
 
+@lru_cache(maxsize=16)
 def polygon(chain: Chain) -> shapely.Polygon:
     """The area within a closed chain, flattened at steps of 0.5 mm."""
-    return shapely.Polygon([(p.real, p.imag) for p in chain.samples(_STEP)])
+    return shapely.Polygon(coordinates(chain.samples(_STEP)))
 
 
 def rigid(working: Working, after: Piece) -> Iterator[str]:
@@ -187,8 +189,8 @@ def _drawn_area(working: Working) -> float:
             parts.extend(p for run in stretch.runs for p in run.chain.samples(_STEP))
         else:
             parts.append(_hinge(working, stretch))
-    whole = _signed_area(parts)
-    new = _signed_area([p for stretch in working.stretches for p in stretch.chain.samples(_STEP)])
+    whole = signed_area(parts)
+    new = signed_area([p for stretch in working.stretches for p in stretch.chain.samples(_STEP)])
     filled = sum(_old_intake(working, stretch) for stretch in working.bare if not stretch.runs)
     return new - whole - filled if bare else 0.0
 
@@ -206,17 +208,8 @@ def _old_intake(working: Working, stretch: NewStretch) -> float:
         for mouth in turn.closing.mouths:
             if mouth.dart == stretch.dart and mouth.first != mouth.last:
                 line = working.cut.outline.cut(mouth.first, mouth.last).samples(_STEP)
-                return _signed_area([*line, turn.closing.pivot])
+                return signed_area([*line, turn.closing.pivot])
     return 0.0
-
-
-def _signed_area(points: list[complex]) -> float:
-    total = 0.0
-    before = points[-1]
-    for point in points:
-        total += (before.conjugate() * point).imag
-        before = point
-    return total / 2
 
 
 def closed_edges(working: Working, after: Piece) -> Iterator[str]:
@@ -246,7 +239,7 @@ def closed_edges(working: Working, after: Piece) -> Iterator[str]:
                 )
         if closed.carried:
             continue
-        outside = max(bare.distance(shapely.Point(p.real, p.imag)) for p in drawn.samples(1.0))
+        outside = float(shapely.distance(bare, shapely.points(coordinates(drawn.samples(1.0)))).max())
         if outside > OUTSIDE_MM + FLATTENED_MM:
             yield f"the line over the closure runs {outside:.2f} mm outside the closed edges"
 

@@ -17,10 +17,12 @@ from numpy.typing import NDArray
 
 from transform.geometry.measure import length, length_to, parameter_at
 from transform.geometry.motion import Motion
-from transform.geometry.segments import Line, Segment, curvature, direction
+from transform.geometry.segments import Cubic, Line, Quadratic, Segment, curvature, direction
 
 SNAP = 1e-6
 """Places closer than this (mm) to the end of a segment are that end."""
+_FEW = 16
+"""So many points of a curve are worked out at once sooner than one by one."""
 
 
 @dataclass(frozen=True)
@@ -36,15 +38,14 @@ class Chain:
         return tuple(accumulate(length(segment) for segment in self.segments))
 
     @cached_property
-    def boxes(self) -> tuple[NDArray[np.float64], NDArray[np.float64]]:
-        """By segment the least and the greatest x and y of its control points, mm: two arrays of n × 2."""
-        corners = [
-            (min(xs), min(ys), max(xs), max(ys))
-            for controls in (segment.controls() for segment in self.segments)
-            for xs, ys in (([c.real for c in controls], [c.imag for c in controls]),)
-        ]
-        found = np.array(corners).reshape(-1, 4)
-        return found[:, :2], found[:, 2:]
+    def boxes(self) -> tuple[tuple[float, float, float, float], ...]:
+        """Of each segment a box that holds it: the least and the largest x, the least and the largest y."""
+        return tuple(_box(segment.controls()) for segment in self.segments)
+
+    @cached_property
+    def box_table(self) -> NDArray[np.float64]:
+        """The boxes as four rows of as many columns as there are segments."""
+        return np.array(self.boxes).T
 
     @property
     def length(self) -> float:
@@ -155,10 +156,29 @@ class Chain:
                 points.append(end)
             end = segment.end
             count = 1 if isinstance(segment, Line) else max(2, int(length(segment) / step) + 1)
-            points.extend(segment.point(k / count) for k in range(count))
+            if count < _FEW or not isinstance(segment, Quadratic | Cubic):
+                points.extend(segment.point(k / count) for k in range(count))
+            else:
+                points.extend(segment.points(np.arange(count) / count).tolist())
         if end is not None:
             points.append(end)
         return points
+
+
+def _box(points: Sequence[complex]) -> tuple[float, float, float, float]:
+    xs, ys = [p.real for p in points], [p.imag for p in points]
+    return min(xs), max(xs), min(ys), max(ys)
+
+
+def coordinates(points: Sequence[complex]) -> NDArray[np.float64]:
+    """The points as rows of x and y, as who judges areas takes them."""
+    return np.array(points, dtype=np.complex128).view(np.float64).reshape(-1, 2)
+
+
+def signed_area(points: Sequence[complex]) -> float:
+    """Area within a polygon, mm²; positive where it is run from x towards y."""
+    x, y = coordinates(points).T
+    return float(x @ np.roll(y, -1) - y @ np.roll(x, -1)) / 2
 
 
 def part(segment: Segment, t: float, u: float) -> Segment:

@@ -3,17 +3,20 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
+from itertools import pairwise
 
 import numpy as np
+from numpy.typing import NDArray
 
 from transform.geometry.chain import Chain
 from transform.geometry.measure import length
 from transform.geometry.segments import Arc, Cubic, Line, Quadratic, Segment
 
-_NOTHING = 1e-12
-_FEW = 40
-"""A chain of more segments than this is worth looking at as a whole first."""
+_APART = 1e-5
+"""Places of a curve that are closer in t are not told apart by halving."""
+_CLOSE = 1e-14
+_MANY = 40
+"""Of more segments than this all boxes are looked at together."""
 
 
 def nearest_on_segment(segment: Segment, point: complex) -> tuple[float, float]:
@@ -40,28 +43,104 @@ def nearest_on_segment(segment: Segment, point: complex) -> tuple[float, float]:
 
 
 def _nearest_on_bezier(segment: Quadratic | Cubic, point: complex) -> tuple[float, float]:
-    """All places where the curve runs square to the way to ``point``, and the ends: the nearest of them.
+    """The nearest of the ends and of all places at which the way to ``point`` is shortest within the curve.
 
-    Samples would miss the nearer strand of a hairpin; the roots of the polynomial do not.
+    There the curve runs square to the way: a polynomial changes from negative to positive. Samples would miss
+    the nearer strand of a hairpin; the roots of the polynomial do not.
     """
-    if isinstance(segment, Quadratic):
-        a, b, c = segment.start, segment.control, segment.end
-        curve = [a - point, 2 * (b - a), a - 2 * b + c]
-    else:
-        a, b, c, d = segment.controls()
-        curve = [a - point, 3 * (b - a), 3 * (a - 2 * b + c), d - 3 * c + 3 * b - a]
-    speed = [k * coefficient for k, coefficient in enumerate(curve)][1:]
-    square = np.convolve(np.conj(curve), speed).real
-    # A straight or evenly run curve leaves leading coefficients that are nothing but rounding.
-    while len(square) > 1 and abs(square[-1]) <= _NOTHING * np.abs(square).max():
-        square = square[:-1]
     best_t, best = min(((t, abs(segment.point(t) - point)) for t in (0.0, 1.0)), key=lambda found: found[1])
-    for root in np.roots(square[::-1]):
-        if abs(root.imag) < 1e-3 and -1e-3 < root.real < 1 + 1e-3:
-            t, reached = _polish(segment, point, min(1.0, max(0.0, float(root.real))), 1e-3)
-            if reached < best:
-                best_t, best = t, reached
+    for low, high in _rising(_squareness(segment, point)):
+        t, reached = _polish(segment, point, _root(segment, point, low, high), 1e-3)
+        if reached < best:
+            best_t, best = t, reached
     return best_t, best
+
+
+def _squareness(segment: Quadratic | Cubic, point: complex) -> list[float]:
+    """Bernstein coefficients of (B(t) - point) · B'(t), but for a factor: how far it runs from square."""
+    away = [control - point for control in segment.controls()]
+    x, y = [a.real for a in away], [a.imag for a in away]
+    dx, dy = [b - a for a, b in pairwise(x)], [b - a for a, b in pairwise(y)]
+    if len(x) == 3:
+        return [
+            x[0] * dx[0] + y[0] * dy[0],
+            (x[0] * dx[1] + y[0] * dy[1] + 2 * (x[1] * dx[0] + y[1] * dy[0])) / 3,
+            (2 * (x[1] * dx[1] + y[1] * dy[1]) + x[2] * dx[0] + y[2] * dy[0]) / 3,
+            x[2] * dx[1] + y[2] * dy[1],
+        ]
+    return [
+        x[0] * dx[0] + y[0] * dy[0],
+        (2 * (x[0] * dx[1] + y[0] * dy[1]) + 3 * (x[1] * dx[0] + y[1] * dy[0])) / 5,
+        (x[0] * dx[2] + y[0] * dy[2] + 6 * (x[1] * dx[1] + y[1] * dy[1]) + 3 * (x[2] * dx[0] + y[2] * dy[0]))
+        / 10,
+        (3 * (x[1] * dx[2] + y[1] * dy[2]) + 6 * (x[2] * dx[1] + y[2] * dy[1]) + x[3] * dx[0] + y[3] * dy[0])
+        / 10,
+        (3 * (x[2] * dx[2] + y[2] * dy[2]) + 2 * (x[3] * dx[1] + y[3] * dy[1])) / 5,
+        x[3] * dx[2] + y[3] * dy[2],
+    ]
+
+
+def _rising(coefficients: list[float]) -> list[tuple[float, float]]:
+    """Intervals that hold all places in [0, 1] where a polynomial changes from negative to positive.
+
+    ``coefficients`` are Bernstein's: a polynomial has no more roots than these have changes of sign
+    (Descartes), and halving the interval tells apart those that lie close together.
+    """
+    found: list[tuple[float, float]] = []
+    stack = [(0.0, 1.0, coefficients)]
+    while stack:
+        low, high, row = stack.pop()
+        changes, before = 0, row[0]
+        for value in row:
+            if value * before < 0:
+                changes += 1
+            if value:
+                before = value
+        if changes == 0 or (changes == 1 and before < 0):
+            continue
+        if changes == 1 or high - low < _APART:
+            found.append((low, high))
+            continue
+        left, right = [row[0]], [row[-1]]
+        while len(row) > 1:
+            row = [(a + b) / 2 for a, b in pairwise(row)]
+            left.append(row[0])
+            right.append(row[-1])
+        middle = (low + high) / 2
+        stack.append((middle, high, right[::-1]))
+        stack.append((low, middle, left))
+    return found
+
+
+def _root(segment: Quadratic | Cubic, point: complex, low: float, high: float) -> float:
+    """The place between ``low`` and ``high`` where the way to ``point`` is shortest, to be polished yet."""
+    a, b, c, d = _powers(segment, point)
+    t = (low + high) / 2
+    for _ in range(60):
+        away, first, second = ((d * t + c) * t + b) * t + a, (3 * d * t + 2 * c) * t + b, 6 * d * t + 2 * c
+        slope = away.real * first.real + away.imag * first.imag
+        if slope > 0:
+            high = t
+        else:
+            low = t
+        bend = abs(first) ** 2 + away.real * second.real + away.imag * second.imag
+        following = t - slope / bend if bend > 0 else (low + high) / 2
+        if not low <= following <= high:
+            following = (low + high) / 2
+        if abs(following - t) < _CLOSE:
+            return following
+        t = following
+    return t
+
+
+def _powers(segment: Quadratic | Cubic, point: complex) -> tuple[complex, complex, complex, complex]:
+    """B(t) - point as a + b·t + c·t² + d·t³."""
+    if isinstance(segment, Quadratic):
+        first, second = segment.control - segment.start, segment.end - segment.control
+        return segment.start - point, 2 * first, second - first, 0j
+    first, second = segment.control1 - segment.start, segment.control2 - segment.control1
+    third = segment.end - segment.control2
+    return segment.start - point, 3 * first, 3 * (second - first), first - 2 * second + third
 
 
 def _polish(segment: Segment, point: complex, t: float, step: float) -> tuple[float, float]:
@@ -86,36 +165,44 @@ def _polish(segment: Segment, point: complex, t: float, step: float) -> tuple[fl
 
 
 def nearest(chain: Chain, point: complex) -> tuple[float, float]:
-    """Place (mm from the start) and distance (mm) of the point of ``chain`` nearest to ``point``."""
-    segments = chain.segments
-    near = range(len(segments)) if len(segments) <= _FEW else _near(chain, point)
-    best_index, best_t, best = 0, 0.0, math.inf
-    for index in near:
-        if _box_distance(segments[index], point) > best:
+    """Place (mm from the start) and distance (mm) of the point of ``chain`` nearest to ``point``.
+
+    Of several that are as near the first one counts.
+    """
+    away, near = _boxes_from(chain, point)
+    best_index, (best_t, best) = near, nearest_on_segment(chain.segments[near], point)
+    for index in _within(away, best * (1 + 1e-12)):
+        if index == near:
             continue
-        t, distance = nearest_on_segment(segments[index], point)
-        if distance < best:
+        t, distance = nearest_on_segment(chain.segments[index], point)
+        if distance < best or (distance == best and index < best_index):
             best_index, best_t, best = index, t, distance
     return chain.place_of(best_index, best_t), best
 
 
-def _near(chain: Chain, point: complex) -> Sequence[int]:
-    """The segments of a long chain that can be the nearest, ascending: no box farther than one is near."""
-    low, high = chain.boxes
-    away = np.maximum(np.maximum(low - (point.real, point.imag), (point.real, point.imag) - high), 0.0)
-    distances = np.hypot(away[:, 0], away[:, 1])
-    first = int(np.argmin(distances))
-    reach = nearest_on_segment(chain.segments[first], point)[1]
-    found: list[int] = np.flatnonzero(distances <= reach * (1 + 1e-12)).tolist()
+def _boxes_from(chain: Chain, point: complex) -> tuple[list[float] | NDArray[np.float64], int]:
+    """How far the box around each segment lies from ``point``, mm, and which is the nearest."""
+    x, y = point.real, point.imag
+    if len(chain.segments) > _MANY:
+        xmin, xmax, ymin, ymax = chain.box_table
+        across = np.maximum(np.maximum(xmin - x, x - xmax), 0.0)
+        down = np.maximum(np.maximum(ymin - y, y - ymax), 0.0)
+        away = np.hypot(across, down)
+        return away, int(np.argmin(away))
+    found: list[float] = []
+    for xmin, xmax, ymin, ymax in chain.boxes:
+        dx = xmin - x if x < xmin else x - xmax if x > xmax else 0.0
+        dy = ymin - y if y < ymin else y - ymax if y > ymax else 0.0
+        found.append(math.hypot(dx, dy))
+    return found, found.index(min(found))
+
+
+def _within(away: list[float] | NDArray[np.float64], reach: float) -> list[int]:
+    """The segments whose boxes lie no farther than ``reach``."""
+    if isinstance(away, list):
+        return [index for index, distance in enumerate(away) if distance <= reach]
+    found: list[int] = np.flatnonzero(away <= reach).tolist()
     return found
-
-
-def _box_distance(segment: Segment, point: complex) -> float:
-    controls = segment.controls()
-    xs, ys = [c.real for c in controls], [c.imag for c in controls]
-    dx = max(min(xs) - point.real, 0.0, point.real - max(xs))
-    dy = max(min(ys) - point.imag, 0.0, point.imag - max(ys))
-    return math.hypot(dx, dy)
 
 
 def line_meets_segment(segment: Segment, origin: complex, along: complex) -> list[float]:

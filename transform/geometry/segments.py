@@ -13,6 +13,9 @@ from dataclasses import dataclass
 from functools import lru_cache
 from typing import NamedTuple
 
+import numpy as np
+from numpy.typing import NDArray
+
 from transform.geometry.motion import Affine, Motion
 
 
@@ -70,6 +73,12 @@ class Quadratic:
         u = 1 - t
         return u * u * self.start + 2 * u * t * self.control + t * t * self.end
 
+    def points(self, t: NDArray[np.float64]) -> NDArray[np.complex128]:
+        """The points at many ``t``; each is the very number that `point` gives."""
+        u = 1 - t
+        found: NDArray[np.complex128] = u * u * self.start + 2 * u * t * self.control + t * t * self.end
+        return found
+
     def derivative(self, t: float) -> complex:
         """The derivative with respect to t."""
         return 2 * ((1 - t) * (self.control - self.start) + t * (self.end - self.control))
@@ -117,6 +126,14 @@ class Cubic:
         return u * u * (u * self.start + 3 * t * self.control1) + t * t * (
             3 * u * self.control2 + t * self.end
         )
+
+    def points(self, t: NDArray[np.float64]) -> NDArray[np.complex128]:
+        """The points at many ``t``; each is the very number that `point` gives."""
+        u = 1 - t
+        first: NDArray[np.complex128] = u * self.start + 3 * t * self.control1
+        second: NDArray[np.complex128] = 3 * u * self.control2 + t * self.end
+        found: NDArray[np.complex128] = u * u * first + t * t * second
+        return found
 
     def derivative(self, t: float) -> complex:
         """The derivative with respect to t."""

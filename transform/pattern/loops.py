@@ -11,7 +11,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
-from transform.geometry.chain import Chain
+from transform.geometry.chain import Chain, signed_area
 
 MEETING = 0.2
 """Ends this near (mm) to each other meet."""
@@ -49,8 +49,7 @@ class Gap:
 
 def area_of(chain: Chain) -> float:
     """Signed area (mm²) within a line, flattened to 2 mm; positive where the piece lies on ``1j*tangent``."""
-    points = chain.samples(_STEP)
-    return sum((a.conjugate() * b).imag for a, b in zip(points, [*points[1:], points[0]], strict=True)) / 2
+    return signed_area(chain.samples(_STEP))
 
 
 def closes_itself(chain: Chain) -> bool:

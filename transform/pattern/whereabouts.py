@@ -6,6 +6,7 @@ from collections.abc import Mapping
 
 import shapely
 
+from transform.geometry.chain import coordinates
 from transform.pattern.drawn_lines import Drawings, LineSource
 from transform.pattern.model import Role
 from transform.pattern.sizes_and_roles import Leaf
@@ -25,7 +26,7 @@ class Ground:
         """The area within the cut line, or within the stitching line where there is none."""
         line = lines.get(Role.CUT_LINE) or lines[Role.STITCHING_LINE]
         points = line.outline.chain.samples(_FLAT)
-        self.polygon = shapely.Polygon([(p.real, p.imag) for p in points]).buffer(0)
+        self.polygon = shapely.Polygon(coordinates(points)).buffer(0)
         self.area = float(self.polygon.area)
         self.wide = self.polygon.buffer(1.0)
         self.box = box_of_points(points)
