@@ -16,6 +16,7 @@ from transform.geometry.fair import FairLine, close_fair, close_straight
 from transform.geometry.motion import Motion
 from transform.geometry.nearest import nearest
 from transform.geometry.segments import Cubic, Line, curvature, direction
+from transform.geometry.tips import NEAR_END_MM
 
 some = settings(max_examples=20, deadline=None)
 
@@ -54,9 +55,11 @@ def piece_beside(chains: tuple[Chain, ...]) -> shapely.Geometry:
 @some
 @given(closures())
 def test_it_joins_the_rest_in_place_and_direction(closure: Closure) -> None:
-    for _, edge, place, t, index in joins(closure):
+    for rest, edge, place, t, index in joins(closure):
         segment = drawn(closure).chain.segments[index]
         assert abs(segment.point(t) - edge.point(place)) < 1e-9
+        if rest < 1e-6 and edge.length < NEAR_END_MM:
+            continue  # Its own end has no room to keep the direction.
         assert abs(cmath.phase(direction(segment, t) / edge.tangent(place, before=t == 0))) < 1e-9
 
 

@@ -56,17 +56,52 @@ class EdgeEnd:
     motion: Motion
 
 
+Beside = tuple[Chain | None, Chain | None]
+"""The lines beside an edge, each from the edge's start or end on, where they may be trimmed for it."""
+
+
 def draw_closures(
-    section: Section, straight: bool, whole: float, start: EdgeEnd | None = None, end: EdgeEnd | None = None
+    section: Section,
+    straight: bool,
+    whole: float,
+    start: EdgeEnd | None = None,
+    end: EdgeEnd | None = None,
+    beside: Beside = (None, None),
 ) -> tuple[Section, list[ClosedEdge]]:
     """The section with a line over all its closures; ``whole`` is the old outline's length, mm.
 
     ``start`` and ``end`` are given where a wedge reached the edge's own end: the line then meets the
-    neighbour's end in the edge's old direction there.
+    neighbour's end in the edge's old direction there. Where neither leaves a fair line, an end slides along
+    the line ``beside`` the edge; how far is told by `slides`.
     """
     section = _with_stubs(section, start, end)
-    drawn, closed = _drawn(section, straight, whole)
-    return _without_stubs(drawn, start, end), closed
+    drawn, closed = _drawn(section, straight, whole, beside)
+    slid = slides(closed)
+    return _without_stubs(drawn, start if not slid[0] else None, end if not slid[1] else None), closed
+
+
+def slides(closed: Sequence[ClosedEdge]) -> tuple[float, float]:
+    """How far the ends of an edge slid along the lines beside it, mm, over all its lines."""
+    return (
+        max((line.drawn.slid[0] for line in closed), default=0.0),
+        max((line.drawn.slid[1] for line in closed), default=0.0),
+    )
+
+
+def beside_edge(before: Section, behind: Section) -> Beside:
+    """The bare lines beside an edge, each from the edge's start or end on, of the sections beside it."""
+    return before.runs[-1].chain.reversed(), behind.runs[0].chain
+
+
+def trimmed(before: Section, behind: Section, slid: tuple[float, float]) -> tuple[Section, Section]:
+    """The sections before and behind an edge, without what its ends slid along them, mm."""
+    if slid[0]:
+        rows = before.between(0.0, before.chain.length - slid[0])
+        before = Section(before.edge, tuple(run for run, _ in rows), tuple(owner for _, owner in rows))
+    if slid[1]:
+        rows = behind.between(slid[1], behind.chain.length)
+        behind = Section(behind.edge, tuple(run for run, _ in rows), tuple(owner for _, owner in rows))
+    return before, behind
 
 
 def _with_stubs(section: Section, start: EdgeEnd | None, end: EdgeEnd | None) -> Section:
@@ -98,7 +133,9 @@ def _without_stubs(section: Section, start: EdgeEnd | None, end: EdgeEnd | None)
     return Section(section.edge, tuple(runs), tuple(owner for _, owner in rows))
 
 
-def _drawn(section: Section, straight: bool, whole: float) -> tuple[Section, list[ClosedEdge]]:
+def _drawn(
+    section: Section, straight: bool, whole: float, beside: Beside
+) -> tuple[Section, list[ClosedEdge]]:
     closures = [k for k in range(len(section.runs) - 1) if section.joint(k, whole) is Joint.CLOSURE]
     if not closures:
         return section, []
@@ -113,11 +150,16 @@ def _drawn(section: Section, straight: bool, whole: float) -> tuple[Section, lis
     done: list[ClosedEdge] = []
     for first, last in reversed(_groups(chains)):
         row = chains[first : last + 1]
-        if first > 0:
+        ends = first == 0, last == len(chains) - 1
+        if not ends[0]:
             row[0] = row[0].cut(row[0].length / 2, row[0].length)
-        if last < len(chains) - 1:
+        if not ends[1]:
             row[-1] = row[-1].cut(0.0, row[-1].length / 2)
-        drawn = close_fair(row)
+        drawn = close_fair(
+            row,
+            edge_ends=ends,
+            beside=(beside[0] if ends[0] else None, beside[1] if ends[1] else None),
+        )
         section = section.redrawn(
             places[first] - drawn.reach[0], places[last - 1] + drawn.reach[1], drawn.chain
         )

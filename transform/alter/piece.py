@@ -9,8 +9,17 @@ from rules.model import Finish, LineKind, TakenOut
 from transform.alter.allowance import redraw_cut
 from transform.alter.assembling import OpenMouth, assemble, open_mouths
 from transform.alter.carrying import carry_items
-from transform.alter.closed_edges import ClosedEdge, EdgeEnd, draw_closures, is_straight, round_hinges
-from transform.alter.closing import Closing, Grade
+from transform.alter.closed_edges import (
+    ClosedEdge,
+    EdgeEnd,
+    beside_edge,
+    draw_closures,
+    is_straight,
+    round_hinges,
+    slides,
+    trimmed,
+)
+from transform.alter.closing import TOUCH, Closing, Grade, distance_to_fold
 from transform.alter.cut_sides import AllowanceError
 from transform.alter.cutting import Cut, cut
 from transform.alter.facts import Notice, OpenedFacts, RemovalFacts
@@ -26,7 +35,7 @@ from transform.alter.mouths import (
 from transform.alter.new_outline import new_outline
 from transform.alter.notch_walks import notch_walks, with_notches
 from transform.alter.regions import Division
-from transform.alter.runs import NewStretch, SewnMouth
+from transform.alter.runs import NewStretch, Run, SewnMouth
 from transform.alter.sections import Section, begun_at_an_edge, bridged, sections, with_sections
 from transform.alter.shared_lines import DrawnLine, Laying, drawn_lines, lay_lines
 from transform.alter.sight import check_sight
@@ -127,15 +136,25 @@ def _draw_edges(
     drawn: list[DrawnLine] = []
     bare = list(parts)
     for index, section in enumerate(parts):
-        start = _edge_end(outline, section, bare[index - 1], at_start=True)
-        end = _edge_end(outline, section, bare[(index + 1) % len(bare)], at_start=False)
+        before, behind = (index - 1) % len(bare), (index + 1) % len(bare)
+        start = _edge_end(outline, bare[index], bare[before], at_start=True)
+        end = _edge_end(outline, bare[index], bare[behind], at_start=False)
+        beside = beside_edge(bare[before], bare[behind])
         mine = [line for line in shared if line.edge == section.edge]
         laid: list[ClosedEdge] = []
         if section.edge is not None and mine:
-            laying = Laying(made, outline.edge(section.edge), start, end)
+            laying = Laying(made, outline.edge(section.edge), start, end, beside)
             section, laid = lay_lines(section, mine, laying, tolerance)
+            # A line that was laid is there already, wherever its ends slid.
+            start, end = (None if gone else e for gone, e in zip(slides(laid), (start, end), strict=True))
         straight = _is_straight(outline, section, asked_lines)
-        section, lines = draw_closures(section, straight, whole, start, end)
+        trimmable = (
+            beside[0] if _is_centre(piece, bare[before].runs[-1]) else None,
+            beside[1] if _is_centre(piece, bare[behind].runs[0]) else None,
+        )
+        section, lines = draw_closures(section, straight, whole, start, end, trimmable)
+        slid = slides((*laid, *lines))
+        parts[before], parts[behind] = trimmed(parts[before], parts[behind], slid)
         section, hinges = round_hinges(section, whole)
         closed.extend((*laid, *lines))
         drawn.extend(drawn_lines(bare[index], outline, (*laid, *lines), hinges))
@@ -154,6 +173,14 @@ def _is_straight(outline: Outline, section: Section, asked: Mapping[str, LineKin
         return asked[section.edge] == "straight"
     edge = outline.edge(section.edge)
     return is_straight(chain_of(outline.stretches[k].chain for k in edge.indices))
+
+
+def _is_centre(piece: Piece, run: Run) -> bool:
+    """Whether a run was kept from the fold line or a centre seam."""
+    if run.kept is None:
+        return False
+    places = (run.kept.first, run.kept.last)
+    return all(distance_to_fold(piece, place) <= TOUCH for place in places)
 
 
 def _edge_end(outline: Outline, section: Section, neighbour: Section, *, at_start: bool) -> EdgeEnd | None:

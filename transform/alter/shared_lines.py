@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
-from transform.alter.closed_edges import ClosedEdge, EdgeEnd, RoundedHinge
+from transform.alter.closed_edges import Beside, ClosedEdge, EdgeEnd, RoundedHinge
 from transform.alter.cutting import Cut
 from transform.alter.registration import Registration
 from transform.alter.sections import Joint, Section
@@ -93,12 +93,14 @@ def carried(lines: Sequence[DrawnLine], registration: Registration) -> list[Draw
 
 @dataclass(frozen=True, slots=True)
 class Laying:
-    """Where lines are laid on a bare section: the cut that was made, the old edge, ends that a wedge took."""
+    """Where lines are laid on a bare section: the cut that was made, the old edge, ends that a wedge took,
+    the lines beside the edge."""
 
     cut: Cut
     edge: Edge
     start: EdgeEnd | None
     end: EdgeEnd | None
+    beside: Beside
 
 
 def lay_lines(
@@ -115,12 +117,12 @@ def lay_lines(
         fitted = _fitted(section, chain, laying, tolerance + _SLACK)
         if fitted is None:
             continue
-        first, last, drawn = fitted
+        first, last, drawn, slid = fitted
         gaps = _gaps(section, first, last, laying)
         section = section.redrawn(first, last, drawn)
         if line.drawn is not None and gaps:
             reach = (gaps[0][0] - first, last - gaps[-1][0])
-            anew = replace(line.drawn, chain=drawn, reach=reach)
+            anew = replace(line.drawn, chain=drawn, reach=reach, slid=slid)
             closed.append(ClosedEdge(tuple(gap for _, gap in gaps), line.line, anew, carried=True))
     return section, closed
 
@@ -155,8 +157,9 @@ def _place_on(edge: Edge, point: complex) -> float:
 
 def _fitted(
     section: Section, chain: Chain, laying: Laying, allowed: float
-) -> tuple[float, float, Chain] | None:
-    """The line as it goes into the section, and from where to where; None where it does not fit.
+) -> tuple[float, float, Chain, tuple[float, float]] | None:
+    """The line as it goes into the section, from where to where, and how far its ends slid along the lines
+    beside the edge, mm; None where it does not fit.
 
     It is no longer than the section, and nudged to begin and end on it.
     """
@@ -169,6 +172,11 @@ def _fitted(
         first, short, start = 0.0, 0.0, laying.start.point
     if laying.end is not None and abs(laying.end.point - chain.end) <= allowed:
         last, long, end = whole, 0.0, laying.end.point
+    slid = [0.0, 0.0]
+    if short > allowed and (on := _slid(laying.beside[0], chain.start, allowed)):
+        first, short, start, slid[0] = 0.0, 0.0, *on
+    if long > allowed and (on := _slid(laying.beside[1], chain.end, allowed)):
+        last, long, end, slid[1] = whole, 0.0, *on
     if max(short, long) > allowed or last - first < _STUB:
         return None
     begin = nearest(chain, start)[0] if first == 0.0 else 0.0
@@ -177,4 +185,12 @@ def _fitted(
         chain = chain.cut(begin, chain.length - rest)
     leaving = section.chain.tangent(first, before=True) if first > 0.0 else None
     arriving = section.chain.tangent(last) if last < whole else None
-    return first, last, nudged(chain, start, end, leaving, arriving)
+    return first, last, nudged(chain, start, end, leaving, arriving), (slid[0], slid[1])
+
+
+def _slid(beside: Chain | None, point: complex, allowed: float) -> tuple[complex, float] | None:
+    """How far the edge's end slid along the line beside it, after the point there; None where it did not."""
+    if beside is None:
+        return None
+    place, distance = nearest(beside, point)
+    return None if distance > allowed else (beside.point(place), place)

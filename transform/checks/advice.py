@@ -104,7 +104,15 @@ def _lines(working: Working) -> Iterator[Notice]:
                 f"the closed edge of {piece} bends both ways, {closed.drawn.inflections} time(s): its ends "
                 "leave no other way; look at it, move the wedge, or draw it straight (`line: straight`)",
             )
-        if not closed.drawn.has_room:
+        if any(closed.drawn.slid):
+            yield Notice(
+                "edge's end moved",
+                piece,
+                f"the wedge leaves the closed edge of {piece} no room at the centre: its end moved "
+                f"{max(closed.drawn.slid):.1f} mm along the centre, so that it runs fair and meets that "
+                "at its old angle; look at it, and at what else is sewn there",
+            )
+        elif not closed.drawn.has_room:
             back, on = closed.drawn.reach
             yield Notice(
                 "little room",

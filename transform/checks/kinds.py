@@ -128,6 +128,7 @@ NOTICES: Mapping[str, str] = {
     "link receives nothing": "a linked piece or a strip that no removal reaches",
     "line bends both ways": "the closed edge bends both ways, because its ends leave no other way",
     "little room": "the closed edge had less room than a fair line asks for",
+    "edge's end moved": "a closed edge's end had to move along the centre, because a wedge lies beside it",
     "mark in the wedge": "a mark lay in the wedge and was moved to the closure",
     "near the edge's end": "a leg of the wedge lies within 10 mm of the edge's end",
     "notches apart": "notches that met where a seam is joined do so no more",

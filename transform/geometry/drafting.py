@@ -39,6 +39,9 @@ _SHARPER = 1.25
 _LIES_ON = 0.02
 _DENSE = 32
 
+Trial = tuple[tuple[float, float], int, int, float]
+"""What to try: reach, inflections that will do, sign of the bend, share of the length where it changes."""
+
 
 @dataclass(frozen=True, slots=True)
 class Draft:
@@ -51,6 +54,7 @@ class Draft:
     cubics: tuple[Cubic, ...]
     reach: tuple[float, float]
     outside: float
+    inside: float
     inflections: int
     spiky: bool
     strays: bool
@@ -69,8 +73,13 @@ class Draft:
 class Drafter:
     """Draws lines over the same closures at several reaches, and chooses."""
 
-    def __init__(self, chains: Sequence[Chain], edge_ends: tuple[bool, bool] = (True, True)) -> None:
-        self.edge_ends = edge_ends
+    def __init__(
+        self,
+        chains: Sequence[Chain],
+        edge_ends: tuple[bool, bool] = (True, True),
+        tips: tuple[End | None, End | None] = (None, None),
+    ) -> None:
+        self.chains, self.edge_ends, self.tips = chains, edge_ends, tips
         self.first, self.last = chains[0], chains[-1]
         self.most = (self.first.length, self.last.length)
         self.edge = border(chains, *self.most)
@@ -92,16 +101,13 @@ class Drafter:
         assert best is not None
         return best
 
-    def trials(self) -> Iterator[tuple[tuple[float, float], int, int, float]]:
-        """What to try, in this order: reach, inflections that will do, sign of the bend, where it changes."""
+    def trials(self) -> Iterator[Trial]:
+        """What to try, in this order."""
         usual = self.clipped(USUAL_REACH, USUAL_REACH)
         old = self.old_inflections(usual)
         if old:
             yield usual, old, 0, 1.0
-        for reach in self.reaches():
-            bend = self.one_way(reach)
-            if bend:
-                yield reach, 0, bend, 1.0
+        yield from self.one_way_trials()
         some = list(dict.fromkeys((usual, self.clipped(2 * USUAL_REACH, 2 * USUAL_REACH), self.most)))
         for reach in some:
             start, end = (_sign(e.curvature) for e in self.ends(reach))
@@ -110,6 +116,17 @@ class Drafter:
                 yield reach, 1, bend, split
         for reach in some:
             yield reach, 2, 0, 1.0
+
+    def one_way_trials(self) -> Iterator[Trial]:
+        """Those of a line that bends one way only."""
+        for reach in self.reaches():
+            yield from self.one_way_at(reach)
+
+    def one_way_at(self, reach: tuple[float, float]) -> Iterator[Trial]:
+        """That of a line that bends one way only at a reach, where there can be one."""
+        bend = self.one_way(reach)
+        if bend:
+            yield reach, 0, bend, 1.0
 
     def reaches(self) -> Iterator[tuple[float, float]]:
         """Reaches from the usual one up to the edge's ends, on the side that sticks out first."""
@@ -135,18 +152,26 @@ class Drafter:
         back, on = self.most[0] - reach[0], reach[1]
         inner = back > 1e-6, on < self.most[1] - 1e-6
         start, end = (
-            End(
+            tip
+            if tip is not None and not within
+            else End(
                 chain.point(place),
                 chain.tangent(place, before=before),
                 # Nothing follows at the edge's own end: any curvature will do there.
                 None if at_end and not within else _tamed(chain.curvature(place, before=before)),
             )
-            for chain, place, before, within, at_end in (
-                (self.first, back, inner[0], inner[0], self.edge_ends[0]),
-                (self.last, on, not inner[1], inner[1], self.edge_ends[1]),
+            for chain, place, before, within, at_end, tip in (
+                (self.first, back, inner[0], inner[0], self.edge_ends[0], self.tips[0]),
+                (self.last, on, not inner[1], inner[1], self.edge_ends[1], self.tips[1]),
             )
         )
         return start, end
+
+    def own_end(self, side: int) -> End:
+        """The edge's own end, first (0) or last (1)."""
+        if side == 0:
+            return End(self.first.start, self.first.tangent(0.0), None)
+        return End(self.last.end, self.last.tangent(self.last.length, before=True), None)
 
     def one_way(self, reach: tuple[float, float]) -> int:
         """The sign of the bend of a line without inflection between these ends; 0 where there is none."""
@@ -230,11 +255,11 @@ class Drafter:
         for pieces in (2 * self.closures + 1, 2 * self.closures + 2, 3 * self.closures + 3):
             basis, controls = follow(profile, task, even_knots(profile, pieces))
             cubics = basis.cubics(controls)
-            away, _, points = self.edge.extremes(cubics)
+            away, inside, points = self.edge.extremes(cubics)
             bends = _bends(cubics)
             off = float(np.abs(path.distances(points).away).max())
             spiky = float(np.abs(bends).max()) > sharpest
-            drafts.append(Draft(cubics, reach, away, _changes(bends), spiky, off > _FOLLOWS))
+            drafts.append(Draft(cubics, reach, away, inside, _changes(bends), spiky, off > _FOLLOWS))
             if not drafts[-1].crude and away <= OUTSIDE_MM:
                 break
         return min(drafts, key=lambda draft: draft.rank)

@@ -25,6 +25,7 @@ from transform.geometry.border import Border, border
 from transform.geometry.chain import Chain
 from transform.geometry.drafting import USUAL_REACH, Drafter
 from transform.geometry.segments import Line
+from transform.geometry.tips import without_room
 
 
 @dataclass(frozen=True, slots=True)
@@ -36,7 +37,8 @@ class FairLine:
     side of them. ``inflections`` counts those of the line, and ``forced`` says that there are more of them
     than the edges had, because nothing better keeps the ends and the bound. ``has_room`` is False where an
     end of the edge cut its reach short of 60 mm and the line suffers from it: its inflections are forced, it
-    runs outside too far, or it bends much more sharply than the edges did.
+    runs outside too far, or it bends much more sharply than the edges did. ``slid`` is how far its ends
+    lie from the edge's own ends, along the lines beside them.
     """
 
     chain: Chain
@@ -47,6 +49,7 @@ class FairLine:
     inflections: int
     has_room: bool
     forced: bool = False
+    slid: tuple[float, float] = (0.0, 0.0)
 
 
 def close_straight(chains: Sequence[Chain]) -> FairLine:
@@ -62,28 +65,34 @@ def close_straight(chains: Sequence[Chain]) -> FairLine:
     return _measured(edge, line, reach, has_room=True)
 
 
-def close_fair(chains: Sequence[Chain], *, edge_ends: tuple[bool, bool] = (True, True)) -> FairLine:
+def close_fair(
+    chains: Sequence[Chain],
+    *,
+    edge_ends: tuple[bool, bool] = (True, True),
+    beside: tuple[Chain | None, Chain | None] = (None, None),
+) -> FairLine:
     """The fair line over the closures between ``chains``, which follow each other along the edge.
 
     The piece lies on the side of 1j·tangent; every chain but the last ends at a closure, and the next one
     begins there. The first chain's start and the last one's end are the ends of the edge, where the line may
     have any curvature; ``edge_ends`` is False on a side where the edge goes on there and is only not to be
-    touched: then its curvature there is kept too.
+    touched: then its curvature there is kept too. ``beside`` are the lines beside the edge, each from the
+    edge's end on, where they may be trimmed (`transform.geometry.tips`).
 
     Raises:
         ValueError: for fewer than two chains, or an empty one.
     """
     _check(chains)
     drafter = Drafter(chains, edge_ends)
-    draft = drafter.best()
+    drafter, draft, slid = without_room(drafter, drafter.best(), beside)
     forced = draft.inflections > drafter.old_inflections(draft.reach)
     cut_short = any(
         reach >= chain.length - 1e-6 and reach < USUAL_REACH
         for reach, chain in zip(draft.reach, (chains[0], chains[-1]), strict=True)
     )
-    suffers = forced or draft.rank[0] > 0 or drafter.is_sharp(draft)
+    suffers = forced or draft.rank[0] > 0 or drafter.is_sharp(draft) or any(drafter.tips)
     found = _measured(drafter.edge, Chain(draft.cubics), draft.reach, has_room=not (cut_short and suffers))
-    return replace(found, inflections=draft.inflections, forced=forced)
+    return replace(found, inflections=draft.inflections, forced=forced, slid=slid)
 
 
 def _check(chains: Sequence[Chain]) -> None:
