@@ -5,10 +5,12 @@ from __future__ import annotations
 import re
 import unicodedata
 from collections.abc import Iterable
+from functools import lru_cache
 
 _RUNS = re.compile(r"[\s_-]+")
 
 
+@lru_cache(maxsize=8192)
 def fold(text: str) -> str:
     """The form in which names compare: case-folded NFC, runs of spaces, ``_`` and ``-`` one space.
 

@@ -267,10 +267,10 @@ def entities(levels: int) -> str:
 )
 def test_hostile_files_are_refused_in_bounded_time_and_memory(data: str, says: str) -> None:
     before = resource.getrusage(resource.RUSAGE_SELF).ru_maxrss
-    started = time.perf_counter()
+    started = time.process_time()
     assert says in refusal(data.encode())
     # Tracing for coverage makes every call of a handler many times as slow.
-    assert time.perf_counter() - started < (5 if sys.gettrace() is None else 60)
+    assert time.process_time() - started < (5 if sys.gettrace() is None else 60)
     assert resource.getrusage(resource.RUSAGE_SELF).ru_maxrss - before < 500 * 1024
 
 

@@ -51,15 +51,14 @@ def _texts(document: Document, rules: Rules) -> Iterator[int]:
     found, _ = found_labels(document, rules)
     labelled = {
         element
-        for element in document.elements
+        for element in document.called.union(found)
         if fold(label_of(document, element) or "") == _LABEL
         or any(fold(part) == _LABEL for path in found.get(element, ()) for part in path[-1:])
     }
-    for element in document.elements:
-        if document.tag(element) != "text" or not document.text(element).strip():
-            continue
-        around = (element, *document.ancestors(element), *document.descendants(element))
-        if not labelled.isdisjoint(around):
+    inside = {each for element in labelled for each in document.descendants(element)}
+    around = {each for element in labelled for each in document.ancestors(element)}
+    for element in sorted(labelled | inside | around):
+        if document.tag(element) == "text" and document.text(element).strip():
             yield element
 
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Sequence
+from collections.abc import Callable, Container, Sequence
 from dataclasses import dataclass, field, replace
 
 from rules.labels import fold
@@ -86,18 +86,38 @@ def _without_piece(leaf: Leaf, gathered: Gathered, names: FileNames) -> Leaf:
     return replace(leaf, around=tuple(map(plain, leaf.around)))
 
 
-def named_pieces(leaf: Leaf, names: FileNames, known: Iterable[str]) -> str | None:
+def named_pieces(leaf: Leaf, names: FileNames, known: Container[str]) -> str | None:
     """The folded name of the piece to which the labels around a leaf assign it; None where none does."""
-    pieces = set(known)
     said: list[str | None] = [leaf.own.role_words] if leaf.own is not None else []
     said += [around.name.words for around in leaf.around if around.inside]
     if leaf.layer_name is not None:
         said.append(leaf.layer_name.role_words)
     said += [around.name.words for around in leaf.around if not around.inside]
     for words in said:
-        if words is not None and fold(names.vocabulary.name(words)) in pieces:
+        if words is not None and fold(names.vocabulary.name(words)) in known:
             return fold(names.vocabulary.name(words))
     return None
+
+
+class _Said:
+    """Size and piece of each leaf by the labels around it; those of one group share the answer."""
+
+    def __init__(self, names: FileNames, known: Container[str]) -> None:
+        self.names = names
+        self.known = known
+        self._around: tuple[Around, ...] | None = None
+        self._shared: tuple[str | None, str | None] = (None, None)
+
+    def of(self, leaf: Leaf) -> tuple[str | None, str | None]:
+        """The size, and the folded name of the piece."""
+        if leaf.own is not None or leaf.layer is not None:
+            return self._of(leaf)
+        if leaf.around is not self._around:
+            self._around, self._shared = leaf.around, self._of(leaf)
+        return self._shared
+
+    def _of(self, leaf: Leaf) -> tuple[str | None, str | None]:
+        return size_of(leaf, self.names), named_pieces(leaf, self.names, self.known)
 
 
 def gather_others(
@@ -113,17 +133,20 @@ def gather_others(
     belong to no piece.
     """
     taken = {leaf.element for gathered in pieces.values() for leaf in gathered.lines}
-    known = [name for _, name in pieces]
+    said = _Said(names, {name for _, name in pieces})
+    sizes = {size for size, _ in pieces}
     left: list[Leaf] = []
     for leaf in leaves:
         if leaf.element in taken or (leaf.role in LINES and leaf.tag == "use"):
             continue
-        size = size_of(leaf, names)
-        name = named_pieces(leaf, names, known)
+        size, name = said.of(leaf)
         if name is not None:
             fitting = [g for key, g in pieces.items() if key[1] == name]
-        else:
+        elif size is None and leaf.role is None and None not in sizes:
             # What is no mark and serves every size would never move: there is nothing to find out.
+            left.append(leaf)
+            continue
+        else:
             near = [g for g in pieces.values() if g.size == size or (size is None and leaf.role is not None)]
             fitting = _nearest_in_each_size(leaf, near, nearness)
         own = [g for g in fitting if g.size == size]

@@ -12,7 +12,7 @@ from dataclasses import replace
 from rules.labels import fold
 from transform.pattern.labelled import Named
 from transform.pattern.model import Role
-from transform.pattern.sizes_and_roles import Leaf
+from transform.pattern.sizes_and_roles import Around, Leaf
 from transform.pattern.vocabulary import Meaning
 
 LINES = (Role.CUT_LINE, Role.STITCHING_LINE)
@@ -41,13 +41,20 @@ def settled(leaves: Sequence[Leaf]) -> list[Leaf]:
 def _asking(leaves: Sequence[Leaf]) -> dict[int, tuple[Named, Meaning]]:
     """The elements whose label can be read in two ways: both of them."""
     found: dict[int, tuple[Named, Meaning]] = {}
+
+    def look(element: int | None, name: Named | None) -> None:
+        if element is not None and name is not None and name.instead is not None:
+            found[element] = name, name.instead
+
+    groups: tuple[Around, ...] = ()
     for leaf in leaves:
-        said = [(leaf.element, leaf.own), *((around.element, around.name) for around in leaf.around)]
-        if leaf.layer is not None:
-            said.append((leaf.layer, leaf.layer_name))
-        for element, name in said:
-            if name is not None and name.instead is not None:
-                found[element] = name, name.instead
+        look(leaf.element, leaf.own)
+        # The leaves of one group come one after the other, and share what is said around them.
+        if leaf.around is not groups:
+            groups = leaf.around
+            for around in groups:
+                look(around.element, around.name)
+        look(leaf.layer, leaf.layer_name)
     return found
 
 

@@ -89,7 +89,7 @@ def leaves_of(
 ) -> list[Leaf]:
     """Every element that draws something, in document order; what ``display:none`` hides too."""
     leaves: list[Leaf] = []
-    within = vocabulary.without_roles()
+    within, called = vocabulary.without_roles(), document.called
     states: dict[int, _State] = {}
     for element in document.elements:
         parent = document.parent(element)
@@ -97,11 +97,15 @@ def leaves_of(
         tag = document.tag(element)
         if state is None or tag in TEMPLATES:
             continue
-        words = vocabulary if state.role is None else within
+        if tag not in GROUPS and tag not in LEAVES:
+            continue
+        name = None
+        if element in called or element in found:
+            name = named(document, element, vocabulary if state.role is None else within, found)
         if tag in GROUPS:
-            states[element] = _inside(state, element, named(document, element, words, found))
-        elif tag in LEAVES:
-            leaves.append(_leaf(state, element, tag, named(document, element, words, found)))
+            states[element] = _inside(state, element, name)
+        else:
+            leaves.append(_leaf(state, element, tag, name))
     return leaves
 
 

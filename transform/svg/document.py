@@ -7,20 +7,20 @@ bytes only when somebody asks for them.
 
 from __future__ import annotations
 
-import bisect
 import re
-import sys
 from array import array
 from collections.abc import Iterator
 from dataclasses import dataclass, field, replace
 from functools import cached_property
 from typing import Any, NamedTuple, cast
 
+import numpy as np
 from lxml import etree
+from numpy.typing import NDArray
 
 from transform.svg import labels, parsing
 from transform.svg.encoding import Encoding, detect
-from transform.svg.problems import problem_at
+from transform.svg.problems import PatternError, problem_at
 from transform.svg.tags import Attribute, StartTag, read_start_tag
 
 
@@ -69,12 +69,21 @@ class Document:
         return self._tags[element]
 
     @cached_property
-    def _tags(self) -> tuple[str, ...]:
+    def _tags(self) -> list[str]:
         # The same few strings many times over.
-        return tuple(sys.intern(self._tag(element)) for element in self.elements)
+        known: dict[str, str] = {}
+        found: list[str] = []
+        for element, node in enumerate(self.nodes):
+            tag = str(node.tag)
+            short = known.get(tag)
+            if short is None:
+                short = self._short(element, tag)
+                if tag[0] == "{":
+                    known[tag] = short
+            found.append(short)
+        return found
 
-    def _tag(self, element: int) -> str:
-        tag = str(self.nodes[element].tag)
+    def _short(self, element: int, tag: str) -> str:
         if self._prefix:
             if tag.startswith(self._prefix):
                 return tag[len(self._prefix) :]
@@ -82,6 +91,16 @@ class Document:
             if tag[0] != "{" and not self.from_entity(element):
                 return "{}" + tag
         return tag
+
+    @cached_property
+    def called(self) -> frozenset[int]:
+        """The elements that may have a label: in a large drawing most have none."""
+        first, second, third = labels.WRITTEN
+        return frozenset(
+            element
+            for element, node in enumerate(self.nodes)
+            if node.get(first) or node.get(second) or node.get(third) or len(node)
+        )
 
     def get(self, element: int, name: str) -> str | None:
         """The value of an attribute, ``name`` being local or ``{namespace}local``."""
@@ -226,13 +245,19 @@ class Document:
             lines = re.split(r"\r\n|\r|\n", self.data[mark:offset].decode(self.encoding.codec))
             return len(lines), len(lines[-1]) + 1
         starts = self._line_starts
-        line = bisect.bisect_right(starts, offset)
-        begin = max(starts[line - 1], mark)
+        line = int(np.searchsorted(starts, offset, side="right"))
+        begin = max(int(starts[line - 1]), mark)
         return line, len(self.data[begin:offset].decode(self.encoding.codec)) + 1
 
     @cached_property
-    def _line_starts(self) -> array[int]:
-        return array("q", [0, *(found.end() for found in re.finditer(rb"\r\n|\r|\n", self.data))])
+    def _line_starts(self) -> NDArray[np.int64]:
+        every = np.frombuffer(self.data, dtype=np.uint8)
+        ends = every == ord("\n")
+        if b"\r" in self.data:
+            # A line ends at each return, but at the feed where one follows.
+            ends[:-1] |= (every[:-1] == ord("\r")) & ~ends[1:]
+            ends[-1] |= every[-1] == ord("\r")
+        return np.concatenate([[0], np.flatnonzero(ends) + 1])
 
 
 def read_document(data: bytes, name: str) -> Document:
@@ -244,8 +269,18 @@ def read_document(data: bytes, name: str) -> Document:
     parsing.check_bytes(data, name)
     encoding = detect(data, name)
     parsing.check_content(data, encoding, name)
-    events = parsing.tag_events(data, encoding, name)
-    root = parsing.tree_of(data, encoding, name)
+    plain = parsing.is_plain(data, encoding)
+    if not plain:
+        events = parsing.tag_events(data, encoding, name)
+    try:
+        root = parsing.tree_of(data, encoding, name)
+    except PatternError:
+        if plain:
+            # The other reader says better where it breaks.
+            parsing.tag_events(data, encoding, name)
+        raise
+    if plain:
+        events = parsing.plain_tag_events(data)
     nodes = tuple(root.iter("*"))
     if 2 * len(nodes) != len(events):
         text = "the file uses entities that its document type does not declare: resolve them when saving"

@@ -22,6 +22,8 @@ class LabelKind(StrEnum):
     ID = "id"
 
 
+WRITTEN = (LabelKind.INKSCAPE.value, LabelKind.DATA_NAME.value, LabelKind.ID.value)
+"""The attributes that may hold a label."""
 _ENCODED = re.compile(r"_x([0-9A-Fa-f]{1,6})_")
 _COUNTER = re.compile(r"(.+?)(?:_[0-9]+_|-[0-9]+)")
 _RUNS = re.compile(r"[\s_-]+")
@@ -97,6 +99,8 @@ def path_of_labels(document: Document, element: int) -> str:
 
 
 def _label(document: Document, element: int) -> tuple[LabelKind, str] | None:
+    if element not in document.called:
+        return None
     key = ("label", element)
     if key not in document.memo:
         document.memo[key] = _find(document, element)
