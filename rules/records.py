@@ -9,6 +9,7 @@ from typing import Any, Generic, TypeVar
 from rules.forms import Form, Json, NodeError, Reading, quoted
 from rules.labels import fold
 from rules.model import Position
+from rules.problems import nearest
 from rules.yaml_text import Node, Row, Scalar, Table
 
 T = TypeVar("T")
@@ -215,6 +216,9 @@ class ByKey(Generic[T]):
         """The value of the record whose key is there."""
         if isinstance(node, Scalar) and node.text == self.word and self.word_value is not None:
             return self.word_value
+        if isinstance(node, Scalar) and self.word is not None and nearest(node.text, [self.word]):
+            text = f"the word {quoted(node.text)} is not known here; allowed: {self._ways()}"
+            raise reading.wrong(node.where, "unknown word", f"{text}; did you mean `{self.word}`?")
         if not isinstance(node, Table) or not node.entries:
             raise reading.misfit(node, f"allowed: {self._ways()}")
         told = [(key, self.records[key.text]) for key, _ in node.entries if key.text in self.records]

@@ -213,12 +213,12 @@ class _Work:
         ]
         added = taken.union(added_ids(source.document))
         text = note_text(self.numbers, earlier_removals(source.document), facts, source.raw.sha256, added)
-        edits += renewed(source.document, self.rules, edits)
+        edits += renewed(source.document, self.rules, edits, self.job.sizes)
         edits += write_note(source.document, text)
         content = splice(source.document, edits)
         refuse_lost_selectors(self.rules, source.document, edits, content)
         self._verify(source, content, results, altered)
-        told = (*stale_revision(source.document, self.rules), *self._left_out(source))
+        told = (*stale_revision(source.document, self.rules, self.job.sizes), *self._left_out(source))
         return ReissuedFile(source.file, content, copied=False), told
 
     def _left_out(self, source: Source) -> Iterator[Notice]:

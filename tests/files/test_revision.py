@@ -39,6 +39,22 @@ def rewritten(body: str, rules: Rules | None = None) -> str:
             '<text><tspan id="revision">A</tspan></text>',
             '<text><tspan id="revision">B 2026-11-25</tspan></text>',
         ),
+        (
+            '<text>Front <tspan id="revision">A</tspan>, cut two</text>',
+            '<text>Front <tspan id="revision">B 2026-11-25</tspan>, cut two</text>',
+        ),
+        (
+            '<text id="revision" x="3 9" textLength="20"><tspan dx=\'1,2\' textLength = "9">A</tspan></text>',
+            '<text id="revision" x="3"><tspan dx=\'1\'>B 2026-11-25</tspan></text>',
+        ),
+        (
+            '<text id="revision"><textPath href="#p">A</textPath></text>',
+            '<text id="revision"><textPath href="#p">B 2026-11-25</textPath></text>',
+        ),
+        (
+            '<g data-name="revision"><text id="revision">A</text></g>',
+            '<g data-name="revision"><text id="revision">B 2026-11-25</text></g>',
+        ),
         ('<text id="revision"/>', '<text id="revision"/>'),
         ('<text id="revision"> </text><text>A</text>', '<text id="revision"> </text><text>A</text>'),
         ('<rect id="revision" width="1" height="1"/>', '<rect id="revision" width="1" height="1"/>'),
@@ -68,6 +84,19 @@ def test_without_a_revision_nothing_is_written_and_the_old_one_is_told() -> None
     assert "'A 1999'" in notice.text
     assert stale_revision(read, Rules(file="", revision=B)) == ()
     assert stale_revision(document("<text>A</text>"), rules) == ()
+
+
+def test_a_size_that_stays_as_it_came_keeps_its_revision() -> None:
+    read = document(
+        '<g data-name="size 10"><text data-name="revision">A</text></g>'
+        '<g data-name="front"><g data-name="size 12"><text data-name="revision">A</text></g></g>'
+        '<text data-name="revision">A</text>'
+    )
+    rules = Rules(file="", revision=B)
+    told = [splice(read, renewed(read, rules, [], sizes)).count(b"B 2026") for sizes in (["12"], ["9"], None)]
+    assert told == [2, 1, 3]
+    only = document('<g data-name="size 10"><text data-name="revision">A</text></g>')
+    assert [len(stale_revision(only, Rules(file=""), [size])) for size in ("10", "12")] == [1, 0]
 
 
 def test_a_text_that_is_taken_away_is_left_to_that() -> None:
