@@ -11,6 +11,7 @@ from rules.forms import Choice, Number, Reading, Text
 from rules.lengths import Amount, Fixed
 from rules.measures import AmountForm
 from rules.model import LINKED_TOLERANCE, Accept, Graded, Linked, Revision, Seam, Strip
+from rules.notices import NOTICES
 from rules.records import ByKey, Key, ListOf, Record
 from rules.terms import Side
 from rules.yaml_text import Table
@@ -103,7 +104,7 @@ def _accept(values: dict[str, Any], node: Table, reading: Reading) -> Accept:
 
 ACCEPT: Record[Accept] = Record(
     {
-        "kind": Key(Text("a kind of notice"), required=True),
+        "kind": Key(Choice(tuple(NOTICES)), required=True, about="the kind of notice, as it is told"),
         "piece": Key(_PIECE),
         "why": Key(Text("what was looked at")),
     },

@@ -414,7 +414,7 @@ def test_a_kind_that_does_not_exist_cannot_be_accepted(tmp_path: Path) -> None:
     design = make_design(tmp_path / "w", tail="accept:\n  - {kind: wide drat, why: seen}\n")
     code, report = report_of("apply", design)
     assert (code, kinds(report)) == (2, ["unknown word"])
-    assert "did you mean 'wide dart'?" in report["errors"][0]["text"]
+    assert "did you mean `wide dart`?" in report["errors"][0]["text"]
 
 
 # check ------------------------------------------------------------------------------------------

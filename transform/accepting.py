@@ -7,28 +7,8 @@ from dataclasses import replace
 
 from rules.labels import fold
 from rules.model import Rules
-from rules.problems import Problem, UngapeError, nearest
 from transform.alter.facts import Notice
-from transform.checks.kinds import NOTICES
 from transform.report.facts import SizeFacts
-
-
-def check_accepted_kinds(rules: Rules) -> None:
-    """Refuse an `accept` of a kind of notice that does not exist.
-
-    Raises:
-        UngapeError: with every such entry (exit 2).
-    """
-    problems: list[Problem] = []
-    for accept in rules.accept:
-        if accept.kind not in NOTICES:
-            near = nearest(accept.kind, NOTICES)
-            text = f"accept: found the kind {accept.kind!r}; allowed: {', '.join(sorted(NOTICES))}"
-            hint = f"; did you mean {near!r}?" if near else ""
-            where = accept.where
-            problems.append(Problem("unknown word", text + hint, rules.file, where.line, where.column))
-    if problems:
-        raise UngapeError(problems)
 
 
 def with_accepted(rules: Rules, sizes: Sequence[SizeFacts], *, whole: bool) -> Iterator[SizeFacts]:

@@ -11,7 +11,7 @@ from typing import TypeVar
 from rules.model import Rules
 from rules.problems import Problem, UngapeError
 from rules.reading import read_rules
-from transform.accepting import check_accepted_kinds, with_accepted
+from transform.accepting import with_accepted
 from transform.alter.facts import Notice
 from transform.boundary import fault
 from transform.checks.stale import differing, left_over_files, stale_files
@@ -104,7 +104,6 @@ def _prepared(path: Path, options: Options) -> Design:
     except OSError as error:
         what = f"the file cannot be read: {error.strerror or error}"
         raise UngapeError((Problem("no rules", what, str(path)),)) from None
-    check_accepted_kinds(rules)
     out = options.out if options.out is not None else path.parent / rules.out
     files = find_patterns(rules, out=out)
     output = Output(out, path)

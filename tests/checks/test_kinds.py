@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import ast
+import re
 from collections.abc import Iterator
 from pathlib import Path
 
@@ -76,13 +77,19 @@ def test_nothing_is_listed_that_nobody_says(kinds: dict[str, str]) -> None:
         path.read_text("utf-8")
         for room in ("rules", "transform")
         for path in (ROOT / room).rglob("*.py")
-        if path.name != "kinds.py"
+        if path.name not in ("kinds.py", "notices.py")
     )
     # What is unknown is said as a word of its own.
     idle = [
         kind for kind in kinds if f'"{kind}"' not in text and f'"{kind.removeprefix("unknown ")}"' not in text
     ]
     assert not idle
+
+
+def test_the_readme_tells_every_notice() -> None:
+    told = re.findall(r"^\| `([a-z' -]+)` \| (.+) \|$", (ROOT / "README.md").read_text("utf-8"), re.MULTILINE)
+    assert dict(told) == NOTICES
+    assert list(NOTICES) == sorted(NOTICES)
 
 
 def test_kinds_have_meanings_in_words() -> None:

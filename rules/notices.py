@@ -1,0 +1,34 @@
+"""Every kind of notice that there is: rules accept them by these words. The list is closed.
+
+A kind is never renamed; a test holds the code to the list.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+
+NOTICES: Mapping[str, str] = {
+    "accepted nothing": "an entry under `accept` that meets no notice",
+    "ease changed": "a seam with ease has other ease than before, since one side was altered",
+    "edge lost less": "an edge is shorter by over 2 mm less than was removed",
+    "edge's end moved": "a closed edge's end had to move along the centre, because a wedge lies beside it",
+    "forgotten piece": "a piece has an edge like an altered one, and no rule links the two",
+    "inner line in the wedge": "an inner line lay wholly in the wedge and was removed",
+    "kink across a seam": "edges that ran smoothly across the end of a seam do so no more",
+    "large removal": "more is removed at one place than another size would ask for",
+    "left-over file": "a file in the output folder that the design wrote once and does not write now",
+    "line bends both ways": "the closed edge bends both ways, because its ends leave no other way",
+    "link receives nothing": "a linked piece or a strip that no removal reaches",
+    "little room": "the closed edge had less room than a fair line asks for",
+    "mark in the wedge": "a mark lay in the wedge and was moved to the closure",
+    "near the edge's end": "a leg of the wedge lies within 10 mm of the edge's end",
+    "notches apart": "notches that met where a seam is joined do so no more",
+    "old revision": "an altered sheet tells a revision and the rules give no new one",
+    "point at the apex": "a dart ends at the apex, near it or past it",
+    "seam was off before": "a seam does not fit, and did not before",
+    "size left out": "a file holds sizes that were not asked for and stay as they came",
+    "strip was off before": "a strip was not as long as the edges that it follows ask for",
+    "uneven grade": "a size steps out of the grade of its neighbours, and did not in the files as they came",
+    "wide dart": "a dart takes in more than is easily sewn",
+}
+"""What a person should look at, and may `accept`."""
