@@ -9,7 +9,7 @@ REMEDIES: Mapping[str, str] = {
     "ease changed": "Sew a sample; if the ease is right, accept it, else alter the other side too.",
     "edge lost less": "Measure the pinch across the fold (`measured: across`), or turn the wedge to meet the "
     "edge more squarely.",
-    "edge's end moved": "See that the edge still meets the centre as it should; move the wedge if it does not.",
+    "edge's end moved": "See that the edge still meets the centre as it should; else move the wedge.",
     "forgotten piece": "Name the piece under `linked`; accept the notice if the two are never sewn together.",
     "inner line in the wedge": "Draw the line again in the new file if it is still wanted.",
     "kink across a seam": "Lay the pieces together along the seam and true the line across it.",
