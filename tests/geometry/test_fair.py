@@ -267,6 +267,21 @@ def test_a_closure_near_the_edges_end_says_where_it_has_no_room() -> None:
     assert not tight.has_room
 
 
+@pytest.mark.parametrize(
+    "tight",
+    [
+        Closure("hem", 0.02, 6.0, -0.52, 80.0),
+        Closure("straight", 0.95, 40.0, 0.48, 120.0),
+        Closure("wrap", 0.02, 15.0, -0.5, 120.0),
+    ],
+)
+def test_beside_the_edges_end_a_line_cuts_away_little_more_than_what_sticks_out(tight: Closure) -> None:
+    left, right = tight.chains
+    line = drawn(tight)
+    assert line.outside <= OUTSIDE_MM
+    assert line.inside < 2 * abs(right.start - left.end) + 3
+
+
 def test_a_line_that_lies_on_the_edge_all_the_way_has_no_shorter_reach() -> None:
     whole = EDGES["straight"]
     drafter = Drafter([whole.cut(0.0, 90.0), whole.cut(90.0, whole.length)])

@@ -110,7 +110,10 @@ def _turned(drafter: Drafter, draft: Draft, side: int) -> tuple[Drafter, Draft]:
         turned = replace(own, tangent=away / abs(away) * cmath.exp(1j * angle))
         other = _with_tip(drafter, side, turned)
         found.extend((other, one) for one in _one_way(other, _NEARBY * abs(away)))
-    found.append((drafter, draft))
+    # A tight line in the old direction may bend both ways and still cut away less.
+    reach = drafter.clipped(_NEARBY * abs(away), _NEARBY * abs(away))
+    tight = drafter.draft(reach, 0, 1.0)
+    found.extend((drafter, one) for one in (draft, tight) if one is not None)
     return min(found, key=lambda pair: (pair[1].rank[0] > 0, pair[1].rank > _FAIR, round(pair[1].inside, 6)))
 
 
