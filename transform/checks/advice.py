@@ -109,7 +109,7 @@ def _lines(working: Working) -> Iterator[Notice]:
                 "edge's end moved",
                 piece,
                 f"the wedge leaves the closed edge of {piece} no room at the centre: its end moved "
-                f"{max(closed.drawn.slid):.1f} mm along the centre, so that it runs fair and meets that "
+                f"{max(closed.drawn.slid):.1f} mm along the centre, so that it runs fair and meets it "
                 "at its old angle; look at it, and at what else is sewn there",
             )
         elif not closed.drawn.has_room:
