@@ -9,9 +9,13 @@ from collections.abc import Mapping
 
 NOTICES: Mapping[str, str] = {
     "accepted nothing": "an entry under `accept` that meets no notice",
+    "beyond the frame": "an altered line lies beyond its clip path, frame or page, and did not before",
+    "copy altered too": "a `use` draws an altered line a second time, and the copy changes with it",
     "ease changed": "a seam with ease has other ease than before, since one side was altered",
     "edge lost less": "an edge is shorter by over 2 mm less than was removed",
     "edge's end moved": "a closed edge's end had to move along the centre, because a wedge lies beside it",
+    "edges not used": "the rules' `edges` of a piece are not used, since its shapes are labelled with theirs",
+    "editor's copy dropped": "an editor's own copy of an altered line was dropped, since it would undo it",
     "forgotten piece": "a piece has an edge like an altered one, and no rule links the two",
     "inner line in the wedge": "an inner line lay wholly in the wedge and was removed",
     "kink across a seam": "edges that ran smoothly across the end of a seam do so no more",
@@ -28,6 +32,7 @@ NOTICES: Mapping[str, str] = {
     "seam was off before": "a seam does not fit, and did not before",
     "size left out": "a file holds sizes that were not asked for and stay as they came",
     "strip was off before": "a strip was not as long as the edges that it follows ask for",
+    "style rule": "a style rule applies to a shape no more, or does now, since it became a path",
     "uneven grade": "a size steps out of the grade of its neighbours, and did not in the files as they came",
     "wide dart": "a dart takes in more than is easily sewn",
 }

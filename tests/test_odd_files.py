@@ -6,10 +6,12 @@ from pathlib import Path
 
 import pytest
 
+from rules.reading import read_rules
 from tests.odd_files import (
     APEX,
     CORNERS,
     EDGES,
+    HEAD,
     RULED,
     WHOLE,
     dots,
@@ -22,6 +24,9 @@ from tests.odd_files import (
     run,
     texts,
 )
+from transform.pattern.reading import read_pieces
+from transform.report.facts import DesignFacts
+from transform.svg.document import read_document
 
 CLASSED = "\n".join(f'<path class="e{k}" d="{d}"/>' for k, d in enumerate(EDGES.values()))
 UNLABELLED = "\n".join(f'<path d="{d}"/>' for d in EDGES.values())
@@ -150,3 +155,128 @@ def test_a_gap_that_is_too_wide_is_told_with_its_width(tmp_path: Path) -> None:
     facts = run(tmp_path, page(front(edges({"hem": "M0.25 400L240 400"}))))
     (told,) = texts(facts)
     assert told.startswith("gap: the stitching line is open between centre front and hem: a gap of 0.25 mm")
+
+
+def notices(facts: DesignFacts, kind: str) -> list[str]:
+    assert texts(facts) == []
+    return [notice.text for _, notice in facts.notices if notice.kind == kind]
+
+
+NARROW = '<rect x="-5" y="-5" width="{width}" height="410"/>'
+
+
+@pytest.mark.parametrize(
+    ("clip", "around", "told"),
+    [
+        (
+            '<clipPath id="c">{narrow}</clipPath>',
+            'clip-path="url(#c)"',
+            "0.7 mm beyond the clip path c (line 2)",
+        ),
+        (
+            '<g transform="rotate(40)"><clipPath id="c" transform="scale(2 1)">{half}</clipPath></g>',
+            """transform="translate(9 9) rotate(4)"><g style="fill:none; clip-path: url('#c')\"""",
+            "0.7 mm beyond the clip path c (line 2)",
+        ),
+        (
+            '<clipPath id="d"><circle r="900"/></clipPath><clipPath id="c" clip-path="url(#n)">'
+            '<path d="M-90-90H900V900H-90Z"/></clipPath>'
+            '<clipPath id="n"><use href="#r"/></clipPath><defs>{named}</defs>',
+            'clip-path="url(#d)"><g clip-path="url(#c)"',
+            "0.7 mm beyond the clip path n (line 2)",
+        ),
+    ],
+)
+def test_a_line_that_leaves_its_clip_path_is_told(clip: str, around: str, told: str, tmp_path: Path) -> None:
+    narrow = NARROW.format(width=245.5)
+    half = NARROW.format(width=122.75).replace('x="-5"', 'x="-2.5"')
+    defs = clip.format(narrow=narrow, half=half, named=narrow.replace("<rect", '<rect id="r"'))
+    closing = "</g>" * (1 + around.count("<g"))
+    facts = run(tmp_path, page(defs, f"<g {around}>", front(edges()), closing))
+    (text,) = notices(facts, "beyond the frame")
+    assert "bust dart" in text
+    assert told in text
+
+
+@pytest.mark.parametrize("width", [225, 260])
+def test_what_was_cut_off_before_or_is_not_now_is_not_told(width: float, tmp_path: Path) -> None:
+    svg = page(
+        f'<clipPath id="c">{NARROW.format(width=width)}</clipPath><clipPath id="e"/>',
+        f'<g clip-path="url(#c)"><g clip-path="url(#e)">{front(edges())}</g></g>',
+    )
+    assert notices(run(tmp_path, svg), "beyond the frame") == []
+
+
+def test_a_line_that_leaves_the_page_is_told(tmp_path: Path) -> None:
+    head = HEAD.replace("-50 -50 400 500", "0 0 240 400").replace("400mm", "240mm").replace("500mm", "400mm")
+    (text,) = notices(run(tmp_path, page(front(edges()), head=head)), "beyond the frame")
+    assert "1.2 mm beyond the viewBox" in text
+    pages = "<sodipodi:namedview>{}</sodipodi:namedview>"
+    small = pages.format('<inkscape:page x="0" y="0" width="240.5" height="400"/><inkscape:page x="bad"/>')
+    (text,) = notices(run(tmp_path, page(small, front(edges()), head=head)), "beyond the frame")
+    assert "0.7 mm beyond the pages" in text
+    large = pages.format('<inkscape:page x="-9" y="-9" width="300" height="420"/>')
+    assert notices(run(tmp_path, page(large, front(edges()), head=head)), "beyond the frame") == []
+    nested = page(f'<svg width="240" height="400" viewBox="0 0 240 400">{front(edges())}</svg>')
+    (text,) = notices(run(tmp_path, nested), "beyond the frame")
+    assert "1.2 mm beyond the frame of <svg>" in text
+    shown = nested.replace("<svg width", '<svg overflow="visible" width')
+    assert notices(run(tmp_path, shown), "beyond the frame") == []
+
+
+def test_an_editor_s_own_copies_are_dropped_and_told(tmp_path: Path) -> None:
+    kept = ' sodipodi:nodetypes="cc" inkscape:original-d="M0 0H9"'
+    (text,) = notices(run(tmp_path, page(front(edges(attributes=kept)))), "editor's copy dropped")
+    assert "inkscape:original-d, sodipodi:nodetypes of size 12 > front > stitching line > neckline" in text
+    assert "and 3 more" in text
+    assert (tmp_path / "fixed" / "a.svg").read_text().count("original-d") == 2
+
+
+def test_a_copy_by_reference_is_told(tmp_path: Path) -> None:
+    svg = page(f'<g id="one">{front(edges())}</g>', '<use href="#one" x="9"/>', '<use href="#c4"/><use/>')
+    (text,) = notices(run(tmp_path, svg), "copy altered too")
+    assert text.startswith("a.svg: <use> (line ")
+
+
+def test_a_style_rule_that_means_another_shape_now_is_told(tmp_path: Path) -> None:
+    line = '<polyline inkscape:label="neckline" points="70,0 60,60 0,80"/>'
+    style = "<style>polyline { stroke: red } path, .none { fill: none } g > line { stroke: blue }</style>"
+    drawn = edges().replace(f'<path inkscape:label="neckline" d="{EDGES["neckline"]}"/>', line)
+    told = notices(run(tmp_path, page(style, front(drawn))), "style rule")
+    assert [text.split(" (line")[0] for text in told] == [
+        "a.svg: the style rule 'polyline' no longer applies to size 12 > front > stitching line > neckline",
+        "a.svg: the style rule 'path, .none' now applies to size 12 > front > stitching line > neckline",
+    ]
+
+
+def test_edges_of_the_rules_that_labels_overrule_are_told(tmp_path: Path) -> None:
+    facts = run(tmp_path, page(front(edges(), group("corner marks", dots()))), head=RULED)
+    assert len(notices(facts, "edges not used")) == 1
+
+
+def test_edges_of_the_rules_hold_in_the_altered_file_too(tmp_path: Path) -> None:
+    facts = run(tmp_path, page(front(UNLABELLED, group("corner marks", dots()))), head=RULED)
+    assert texts(facts) == []
+    again = read_pieces(
+        read_document((tmp_path / "fixed" / "a.svg").read_bytes(), "a.svg"),
+        read_rules(tmp_path / "a.gape.yaml"),
+    )
+    assert set(again.pieces[0].stitching.edge_names) == set(EDGES)
+
+
+@pytest.mark.parametrize(
+    ("svg", "said"),
+    [
+        (page(group("front stiching line", edges())), "'front stiching line' is no role; did you mean"),
+        (page(group("front grain", edges())), "'front grain' ends in 'grain': a role of one word must be"),
+        (
+            page(f'<defs><g id="q">{group("front stitching line", edges())}</g></defs>', '<use href="#q"/>'),
+            "front stitching line (line 2) by reference: an outline that is to be altered must stand",
+        ),
+        (page(f'<path d="{WHOLE}"/>'), "or point at them under `find`"),
+    ],
+)
+def test_a_file_without_a_piece_says_what_may_be_wrong(svg: str, said: str, tmp_path: Path) -> None:
+    (told,) = texts(run(tmp_path, svg))
+    assert told.startswith("no piece: ")
+    assert said in told

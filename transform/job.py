@@ -18,17 +18,22 @@ from transform.checks.postconditions import verify
 from transform.checks.seams import WalkedSeam, walk
 from transform.checks.selectors import refuse_lost_selectors
 from transform.checks.walking import walking
+from transform.checks.written import told_of_file
 from transform.doing import doing
 from transform.files.notes import Numbers, earlier_removals, note_text, refuse_twice
 from transform.files.patterns import PatternFile
 from transform.files.revision import renewed, stale_revision
 from transform.pattern.altered import AlteredPiece
 from transform.pattern.model import Piece
+from transform.pattern.reading import NOTHING_NEEDED
 from transform.pattern.writing import edits_for
 from transform.sources import Source, SourceFile, read, understand
-from transform.svg.document import read_document
+from transform.svg.document import Document, read_document
 from transform.svg.note import added_ids, write_note
+from transform.svg.partners import partners
 from transform.svg.splice import Edit, splice
+
+_MOST_HINTS = 3
 
 
 class OwnFaultError(UngapeError):
@@ -183,9 +188,12 @@ class _Work:
             return
         text = (
             "no piece is found in this file: none of its lines lies in a layer labelled `stitching line` or "
-            "`cut line`; name the layers, and look with `ungape inspect` at what it could not place"
+            "`cut line`; name the layers, or point at them under `find`"
         )
-        raise UngapeError(Problem("no piece", text, source.document.name, exit=3) for source in self.every)
+        raise UngapeError(
+            Problem("no piece", f"{text}{_hints(source)}", source.document.name, exit=3)
+            for source in self.every
+        )
 
     def _file(
         self, source: Source, results: Mapping[str, SizeResult]
@@ -216,9 +224,18 @@ class _Work:
         edits += renewed(source.document, self.rules, edits, self.job.sizes)
         edits += write_note(source.document, text)
         content = splice(source.document, edits)
-        refuse_lost_selectors(self.rules, source.document, edits, content)
-        self._verify(source, content, results, altered)
-        told = (*stale_revision(source.document, self.rules, self.job.sizes), *self._left_out(source))
+        try:
+            after = read_document(content, source.document.name)
+        except UngapeError as error:
+            raise OwnFaultError(_cannot_be_read(error)) from None
+        pairs = partners(source.document, edits, after)
+        refuse_lost_selectors(self.rules, pairs)
+        self._verify(source, after, results, altered)
+        told = (
+            *stale_revision(source.document, self.rules, self.job.sizes),
+            *self._left_out(source),
+            *told_of_file(source.reading, pairs, self.rules.user_unit),
+        )
         return ReissuedFile(source.file, content, copied=False), told
 
     def _left_out(self, source: Source) -> Iterator[Notice]:
@@ -233,19 +250,17 @@ class _Work:
     def _verify(
         self,
         source: Source,
-        content: bytes,
+        after: Document,
         results: Mapping[str, SizeResult],
         altered: Sequence[tuple[str, AlteredPiece]],
     ) -> None:
-        """Judge the bytes, read again by the ordinary reader.
+        """Judge the altered file, read again by the ordinary reader.
 
         Raises:
             OwnFaultError: where a law is broken.
         """
         try:
-            again = read(
-                self.rules, source.file, read_document(content, source.document.name), self.job.order
-            )
+            again = read(self.rules, source.file, after, self.job.order)
         except UngapeError as error:
             raise OwnFaultError(_cannot_be_read(error)) from None
         problems = [
@@ -258,6 +273,12 @@ class _Work:
         ]
         if problems:
             raise OwnFaultError(problems)
+
+
+def _hints(source: Source) -> str:
+    """What the labels of a file may have meant: the first few."""
+    needs = dict.fromkeys(one.needed for one in source.reading.unplaced if one.needed != NOTHING_NEEDED)
+    return "".join(f"; {need}" for need in list(needs)[:_MOST_HINTS])
 
 
 def _cannot_be_read(error: UngapeError) -> Iterator[Problem]:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Sequence
 from dataclasses import replace
 
 import pytest
@@ -38,8 +39,8 @@ from transform.pattern.altered import AlteredPiece, Change, Moved, Redrawn, Remo
 from transform.pattern.model import Dart, Item, Piece
 from transform.pattern.outline import Outline, Stretch
 from transform.pattern.reading import Reading
-from transform.pattern.writing import edits_for, edits_of
-from transform.svg.splice import splice
+from transform.pattern.writing import edits_for
+from transform.svg.splice import Edit, splice
 
 CUT = polygon(-10 - 15j, 215 - 15j, 215 + 415j, -10 + 415j)
 STYLES = {
@@ -87,6 +88,13 @@ def all_moved(piece: Piece, motion: Motion) -> AlteredPiece:
         {item.element: moved_item(item, motion) for item in piece.items},
         {dart.name: moved_dart(dart, motion) for dart in piece.darts},
     )
+
+
+def edits_of(reading: Reading, altered: Sequence[AlteredPiece]) -> list[Edit]:
+    taken: set[str] = set()
+    return [
+        edit for each in altered for edit in edits_for(reading.document, reading, each.piece, each, taken)
+    ]
 
 
 def write(reading: Reading, *altered: AlteredPiece) -> bytes:

@@ -10,7 +10,6 @@ from transform.svg.edits import (
     element_text,
     escape,
     insert_after,
-    insert_before,
     insert_child,
     remove_attribute,
     remove_element,
@@ -81,8 +80,6 @@ def test_insertions_copy_indentation_and_line_ends() -> None:
     doc = pretty()
     after = splice(doc, insert_after(doc, 2, "<x/>"))
     assert after == PRETTY.replace(b'<path id="p"/>', b'<path id="p"/>\r\n\t\t<x/>')
-    before = splice(doc, insert_before(doc, 3, "<x/>"))
-    assert before == PRETTY.replace(b'\r\n\t\t<path id="q"', b'\r\n\t\t<x/>\r\n\t\t<path id="q"')
     last = splice(doc, insert_child(doc, 1, "<x/>"))
     assert last == PRETTY.replace(b'<path id="q" />', b'<path id="q" />\r\n\t\t<x/>')
     leading = splice(doc, insert_child(doc, 1, "<x/>", first=True))
@@ -131,7 +128,7 @@ def test_elements_go_with_the_line_they_stand_on() -> None:
     doc = pretty()
     assert splice(doc, remove_element(doc, 3)) == PRETTY.replace(b'\r\n\t\t<path id="q" />', b"")
     assert splice(doc, remove_element(doc, 1)).startswith(b'<?xml version="1.0"?>\r\n<svg>\r\n\t<g id="b">')
-    edits = [*remove_element(doc, 3), *insert_before(doc, 3, "<x/>"), *insert_after(doc, 3, "<y/>")]
+    edits = [*remove_element(doc, 3), *insert_after(doc, 3, "<x/>"), *insert_after(doc, 3, "<y/>")]
     assert b"\r\n\t\t<x/>\r\n\t\t<y/>\r\n\t</g>" in splice(doc, edits)
 
 
@@ -204,7 +201,6 @@ def test_elements_out_of_an_entity_are_not_edited() -> None:
     for edit in (
         lambda: remove_element(doc, 1),
         lambda: insert_after(doc, 1, "<x/>"),
-        lambda: insert_before(doc, 2, "<x/>"),
         lambda: insert_child(doc, 1, "<x/>"),
         lambda: rename(doc, 1, "a"),
         lambda: remove_attribute(doc, 1, "a"),

@@ -12,7 +12,7 @@ from tests.svg.strategies import matrices, transform_text
 from transform.geometry.motion import STAY, Affine, Motion
 from transform.svg.document import read_document
 from transform.svg.numbers import CLOSE
-from transform.svg.placing import anchor_of, shift_text, turn_element
+from transform.svg.placing import anchor_of, turn_element
 from transform.svg.problems import PatternError
 from transform.svg.splice import splice
 from transform.svg.viewport import matrix_of
@@ -41,7 +41,7 @@ def test_a_shift_never_turns(around: Affine, shift: complex) -> None:
     doc = document(
         f'<g transform="{transform_text(around)}"><text x="1" y="2" transform="rotate(30)">t</text></g>'
     )
-    edits = shift_text(doc, 2, shift, None)
+    edits = turn_element(doc, 2, Motion(shift=shift), None)
     again = read_document(splice(doc, edits), "t.svg")
     if shift:
         assert (again.get(2, "transform") or "").startswith("translate(")
@@ -60,7 +60,7 @@ def test_a_shift_never_turns(around: Affine, shift: complex) -> None:
 )
 def test_what_a_transform_says_already_stays(element: str, expected: str) -> None:
     doc = document(element)
-    again = read_document(splice(doc, shift_text(doc, 1, 3 + 4j, None)), "t.svg")
+    again = read_document(splice(doc, turn_element(doc, 1, Motion(shift=3 + 4j), None)), "t.svg")
     assert element_of(again) == expected
 
 

@@ -11,7 +11,7 @@ import pytest
 from tests.svg.making import document, drawn, first
 from transform.geometry.chain import Chain
 from transform.geometry.segments import Line
-from transform.svg.edits import insert_before
+from transform.svg.edits import insert_after
 from transform.svg.labels import fold, label_of
 from transform.svg.problems import PatternError
 from transform.svg.redraw import redraw
@@ -79,7 +79,7 @@ def test_indentation_of_any_length() -> None:
     doc = document(" " * MANY + "<a/>\n" + " " * MANY + "<g/>" + "\n" * MANY + "<g/>")
     with in_time():
         for element in (1, 2, 3):
-            assert insert_before(doc, element, "<x/>")
+            assert insert_after(doc, element, "<x/>")
 
 
 def test_a_line_drawn_over_and_over() -> None:

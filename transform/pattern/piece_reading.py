@@ -136,6 +136,7 @@ class PieceReader:
             shared_darts=frozenset(shared),
             new_layer_label=self._unsaid(),
             new_shape_labels=self._said_by_shapes(),
+            unused_edges=bool(self._ruled_edges()) and self._is_labelled(self.lines[self.drawn.role].outline),
             user_unit=self.rules.user_unit,
         )
 
@@ -182,8 +183,7 @@ class PieceReader:
 
     def _with_edges(self, outline: Outline) -> Outline:
         paths = self._ruled_edges()
-        labelled = any(stretch.edge is not None for stretch in outline.stretches)
-        if paths and not labelled:
+        if paths and not self._is_labelled(outline):
             return with_ruled_edges(
                 outline,
                 paths,
@@ -191,6 +191,10 @@ class PieceReader:
                 lambda kind, text: self.complaints.refusal(self.drawn.layer, kind, text),
             )
         return with_labelled_darts(outline, self.vocabulary.is_dart)
+
+    def _is_labelled(self, outline: Outline) -> bool:
+        """Whether every shape of the outline says itself which edge it is."""
+        return all(stretch.edge is not None for stretch in outline.stretches)
 
     def _ruled_edges(self) -> list[EdgePath]:
         """The rules' edges of this piece, every name in the one spelling."""

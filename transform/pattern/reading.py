@@ -21,8 +21,13 @@ from transform.pattern.sources import PieceSource
 from transform.pattern.vocabulary import Vocabulary, vocabulary_of
 from transform.pattern.whereabouts import Ground, Whereabouts
 from transform.sizes import natural_order
+from transform.svg.bounds import target_of
 from transform.svg.document import Document
+from transform.svg.labels import label_of
 from transform.svg.problems import PatternError
+
+NOTHING_NEEDED = "lies in no piece: it stays as it is"
+"""What is said of an element that seems to be meant for no piece."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -76,7 +81,7 @@ class Reading:
         ]
         return (
             *idle,
-            *(Unplaced(leaf.element, _what(leaf), _needed(leaf, self.names)) for leaf in self.left),
+            *(Unplaced(leaf.element, _what(leaf), _needed(leaf, self)) for leaf in self.left),
         )
 
     def source_of(self, piece: Piece) -> PieceSource:
@@ -209,8 +214,21 @@ def _what(leaf: Leaf) -> str:
     return f"<{leaf.tag}>" + (f" {leaf.label}" if leaf.label else "")
 
 
-def _needed(leaf: Leaf, names: FileNames) -> str:
+def _needed(leaf: Leaf, reading: Reading) -> str:
     """What would be needed to place a leaf that belongs to no piece."""
+    names = reading.names
+    if leaf.tag == "use" and (drawn := _line_by_reference(reading, leaf.element)) is not None:
+        return (
+            f"draws {reading.document.path_of_labels(drawn)} by reference: an outline that is to be altered "
+            "must stand there itself, so unlink it"
+        )
+    said = [leaf.own.words if leaf.own is not None else None, *(around.name.words for around in leaf.around)]
+    for words in said:
+        if words is not None and (short := names.vocabulary.ends_in_a_role(words)) is not None:
+            return (
+                f"{words!r} ends in {short!r}: a role of one word must be a label by itself, so put it into "
+                "a group of that label"
+            )
     for around in leaf.around:
         word = around.name.words
         # The words of groups only: a drawing has as many shapes as it likes, and each has an id.
@@ -221,4 +239,17 @@ def _needed(leaf: Leaf, names: FileNames) -> str:
         size = size_of(leaf, names)
         within = f" in size {size}" if size is not None else ""
         return f"no piece{within} is labelled around it, and it lies on none: put it into its piece's group"
-    return "lies in no piece: it stays as it is"
+    return NOTHING_NEEDED
+
+
+def _line_by_reference(reading: Reading, element: int) -> int | None:
+    """The outline that a ``use`` draws, by its own label or by that of a group within what it draws."""
+    document = reading.document
+    target = target_of(document, element)
+    if target is None:
+        return None
+    for each in (target, *document.descendants(target)):
+        label = label_of(document, each)
+        if label is not None and reading.names.vocabulary.meaning(label).role in LINES:
+            return int(each)
+    return None

@@ -20,7 +20,9 @@ class PieceSource:
     ``dart_layer`` is the last element of the piece's darts layer, None where it has none; ``shared_darts``
     are names of darts that stand outside all sizes; ``new_layer_label`` is what a new layer beside that of
     the outline must say of piece and size, None where the groups around say it; ``new_shape_labels`` gives by
-    element of a line what a group around a new shape beside it must say; ``user_unit`` is the rules' (mm).
+    element of a line what a group around a new shape beside it must say; ``unused_edges`` is True
+    where the rules give the piece edges, but its shapes say themselves which edges they are; ``user_unit``
+    is the rules' (mm).
     """
 
     document: Document
@@ -32,6 +34,7 @@ class PieceSource:
     shared_darts: frozenset[str]
     new_layer_label: str | None
     new_shape_labels: Mapping[int, str]
+    unused_edges: bool
     user_unit: float | None
 
     def document_path(self, element: int) -> str:

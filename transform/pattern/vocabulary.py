@@ -76,6 +76,17 @@ class Vocabulary:
         """Whether the rules speak of a piece of this name."""
         return name is not None and fold(self.name(name)) in self.pieces
 
+    def ends_in_a_role(self, words: str) -> str | None:
+        """The role of one word, which can only stand alone, in which ``words`` end; None where they do not.
+
+        A dart's name ends so of right, and an edge on the fold.
+        """
+        last = words.split()[-1]
+        role = self.roles.get(fold(last))
+        if len(words.split()) < 2 or role in (None, Role.DARTS, Role.FOLD_LINE):
+            return None
+        return last
+
     def size(self, name: str) -> str:
         """The one spelling of a size."""
         return self.sizes.get(fold(name), name)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import replace
 
 from transform.geometry.chain import Chain
@@ -32,19 +32,6 @@ _REDRAWN_AS_THEY_ARE = ("path", "line", "polyline", "polygon")
 
 Lines = dict[int, dict[int, tuple[Chain, ...]]]
 """By element and subpath the chains that take its place."""
-
-
-def edits_of(reading: Reading, altered: Iterable[AlteredPiece]) -> list[Edit]:
-    """The edits that write all altered pieces of one document.
-
-    Raises:
-        PatternError: where something cannot be written, such as a changed dart that serves every size.
-    """
-    taken: set[str] = set()
-    edits: list[Edit] = []
-    for each in altered:
-        edits += edits_for(reading.document, reading, each.piece, each, taken)
-    return edits
 
 
 def edits_for(

@@ -6,10 +6,14 @@ from collections.abc import Mapping
 
 REMEDIES: Mapping[str, str] = {
     "accepted nothing": "Take the entry out of `accept`, or mend its kind or its piece.",
+    "beyond the frame": "Enlarge the clip path or the page in the new file, or move the piece.",
+    "copy altered too": "Unlink the copy in the file that came if it is to stay as it was.",
     "ease changed": "Sew a sample; if the ease is right, accept it, else alter the other side too.",
     "edge lost less": "Measure the pinch across the fold (`measured: across`), or turn the wedge to meet the "
     "edge more squarely.",
     "edge's end moved": "See that the edge still meets the centre as it should; else move the wedge.",
+    "edges not used": "Take the entry out of `edges`, or the labels off the shapes.",
+    "editor's copy dropped": "Nothing to do; keep the file that came if you still need its path effects.",
     "forgotten piece": "Name the piece under `linked`; accept the notice if the two are never sewn together.",
     "inner line in the wedge": "Draw the line again in the new file if it is still wanted.",
     "kink across a seam": "Lay the pieces together along the seam and true the line across it.",
@@ -26,6 +30,7 @@ REMEDIES: Mapping[str, str] = {
     "seam was off before": "True the seam in the pattern itself; ungape has made it no worse.",
     "size left out": "Run again without `--size` when the whole set is to be written.",
     "strip was off before": "Measure the strip again; it was cut by the difference all the same.",
+    "style rule": "Give the shape a class, and the style rule that class, in the file that came.",
     "uneven grade": "Look at the amount and the place of that size beside those of its neighbours.",
     "wide dart": "Trim or slit it before pressing, sew it in steps, or share it between two darts.",
 }

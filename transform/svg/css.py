@@ -60,6 +60,13 @@ def declarations(style: str) -> Iterator[tuple[str, str]]:
         yield found[1].lower(), found[2].strip()
 
 
+def style_rules(document: Document) -> Iterator[str]:
+    """The selectors of every rule of the document's style sheets, as written."""
+    for element in document.elements:
+        if document.tag(element) == "style":
+            yield from (prelude for prelude, _ in _blocks(_without_comments(document.text(element))))
+
+
 def _refused(document: Document, element: int, what: str, where: str) -> PatternError:
     text = (
         f"{what} stands in {where}: geometry and transforms from CSS are not read. "

@@ -176,6 +176,10 @@ class Document:
 
     # Bytes -------------------------------------------------------------------------------------
 
+    def span(self, element: int) -> tuple[int, int]:
+        """Where the start tag begins, and where the next tag of any kind does, in bytes."""
+        return self._structure.starts[element], self._structure.afters[element]
+
     def from_entity(self, element: int) -> bool:
         """Whether the element comes out of an entity, so that it has no bytes of its own."""
         start = self._structure.starts[element]

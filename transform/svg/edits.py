@@ -80,14 +80,6 @@ def remove_element(document: Document, element: int) -> list[Edit]:
     return [Edit(start - _size(document, _line_before(document, start)), document.end_tag(element)[1], "")]
 
 
-def insert_before(document: Document, element: int, xml: str) -> list[Edit]:
-    """Put an element's text before another element, indented as that is."""
-    start = document.start_tag(element).start
-    line = _line_before(document, start)
-    place = start - _size(document, line)
-    return [Edit(place, place, line + xml)]
-
-
 def insert_after(document: Document, element: int, xml: str) -> list[Edit]:
     """Put an element's text behind another element, indented as that is."""
     line = _line_before(document, document.start_tag(element).start)

@@ -47,15 +47,6 @@ def turn_element(document: Document, element: int, motion: Motion, user_unit: fl
     return [Edit(attribute.span[0], attribute.span[0], text + " ")]
 
 
-def shift_text(document: Document, element: int, shift: complex, user_unit: float | None) -> list[Edit]:
-    """Move an element by ``shift`` (mm) without turning it.
-
-    Raises:
-        PatternError: where the element has no matrix to mm or no bytes of its own.
-    """
-    return turn_element(document, element, Motion(shift=shift), user_unit)
-
-
 def anchor_of(document: Document, element: int, user_unit: float | None) -> complex:
     """The point (mm) that says on which part of a piece an element lies.
 

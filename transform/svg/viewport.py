@@ -57,6 +57,28 @@ def viewport_of(document: Document, element: int, user_unit: float | None) -> Vi
     return place
 
 
+def frame_of(document: Document, element: int, user_unit: float | None) -> tuple[complex, ...] | None:
+    """The corners, in mm, of what an ``<svg>`` shows: its ``viewBox``, or all its width and height.
+
+    None where nothing says how large it is.
+
+    Raises:
+        PatternError: where its matrix or its ``viewBox`` cannot be read.
+    """
+    place = viewport_of(document, element, user_unit)
+    box = _view_box(document, element)
+    if box is None:
+        if place.size.width is None or place.size.height is None:
+            return None
+        box = (0.0, 0.0, place.size.width, place.size.height)
+    return tuple(place.content(corner) for corner in rectangle(*box))
+
+
+def rectangle(x: float, y: float, width: float, height: float) -> tuple[complex, ...]:
+    """The four corners of an upright rectangle."""
+    return complex(x, y), complex(x + width, y), complex(x + width, y + height), complex(x, y + height)
+
+
 def own_transform(document: Document, element: int, size: Size) -> Affine:
     """The matrix of an element's ``transform`` and ``transform-origin``; ``size`` is that of its viewport.
 
