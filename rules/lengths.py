@@ -13,33 +13,38 @@ from rules.problems import Problem, RulesError
 
 _MM_PER = {"mm": (1, 1), "cm": (10, 1), "in": (127, 5)}
 """Millimetres in each unit as a fraction; the inch is 25.4 mm exactly."""
-_UNIT = {"mm": "mm", "cm": "cm", "in": "in", '"': "in", "″": "in", "inch": "in", "inches": "in"}
+_UNIT = {"mm": "mm", "cm": "cm"} | dict.fromkeys(("in", "in.", '"', "″", "”", "inch", "inches"), "in")
+_SIGNS = {"½": "1/2", "¼": "1/4", "¾": "3/4", "⅛": "1/8", "⅜": "3/8", "⅝": "5/8", "⅞": "7/8"}
+"""Fractions that are one character."""
 NUMBER = r"(?:[0-9]{1,30}(?:\.[0-9]{0,30})?|\.[0-9]{1,30})"
 """A decimal number without a sign, as a pattern."""
-FRACTION = r"(?:[0-9]{1,9} +)?[0-9]{1,9} ?/ ?[0-9]{1,9}"
-"""A fraction such as `5/8` or `1 3/8`, as a pattern."""
-UNITS = '(?:mm|cm|in|inch|inches|"|″)'
+FRACTION = (
+    r"(?:(?:[0-9]{1,9}(?: +|-))?[0-9]{1,9} ?/ ?[0-9]{1,9}|(?:[0-9]{1,9}[ -]?)?[" + "".join(_SIGNS) + "])"
+)
+"""A fraction such as `5/8`, `1 3/8`, `1-3/8` or `1⅜`, as a pattern."""
+UNITS = '(?:mm|cm|in|in\\.|inch|inches|"|″|”)'
 """The units that text may carry, as a pattern."""
 _LENGTH = re.compile(
     rf"""(?P<sign>[+-]?)[ ]?
-         (?: (?:(?P<whole>[0-9]{{1,9}})[ ])?(?P<top>[0-9]{{1,9}})[ ]?/[ ]?(?P<bottom>[0-9]{{1,9}})
+         (?: (?:(?P<whole>[0-9]{{1,9}})[ -])?(?P<top>[0-9]{{1,9}})[ ]?/[ ]?(?P<bottom>[0-9]{{1,9}})
            | (?P<decimal>{NUMBER})(?:[eE](?P<power>[+-]?[0-9]{{1,3}}))? )
          [ ]?(?P<unit>[^0-9 ].*)?""",
     re.VERBOSE,
 )
+_SIGN = re.compile(rf"(?:(?P<before>[0-9])[ -]?)?(?P<sign>[{''.join(_SIGNS)}])")
 _LONGEST_MM = 1e5
 _ALLOWED = 'a length is a number, or text such as `12 mm`, `1.2 cm`, `5/8 in` or `1 3/8"`'
 
 
 def read_length(text: str | float, units: str) -> float:
-    """A length in mm from a number in ``units``, or from text such as `12 mm`, `1/2 in`, `1 3/8"`.
+    """A length in mm from a number in ``units``, or from text such as `12 mm`, `1/2 in`, `1 3/8"`, `1⅜"`.
 
     The result is the nearest there is to what was written: 5/8 in are 15.875, 1.1 cm are 11.
 
     Raises:
         ValueError: where it is no length; the message says what is allowed.
     """
-    written = " ".join(str(text).split())
+    written = " ".join(_SIGN.sub(_spelled_out, str(text)).split())
     match = _LENGTH.fullmatch(written)
     if match is None:
         raise ValueError(_ALLOWED)
@@ -55,6 +60,11 @@ def read_length(text: str | float, units: str) -> float:
     if mm > _LONGEST_MM:
         raise ValueError("a length here is at most 100 m")
     return -mm if match["sign"] == "-" else mm
+
+
+def _spelled_out(sign: re.Match[str]) -> str:
+    """`1½` and `1-½` as `1 1/2`."""
+    return f"{sign['before'] or ''} {_SIGNS[sign['sign']]} "
 
 
 def _unit(found: str | None, units: str, written: str) -> str:
