@@ -52,7 +52,7 @@ def test_what_needs_a_person_fails_and_what_stops_a_design_is_an_error() -> None
     ]
     text = off.findall("testcase/failure")[1].text or ""
     assert "193.0 mm" in text
-    assert "allowed is 0 to 1 mm by 1 mm" in text
+    assert "allowed is 0.0 to 1.0 mm and 1.0 mm more or less" in text
     assert wrong(stopped) == [("gap: b-12.svg", "error", "gap")]
     assert len(none) == 1
 

@@ -88,6 +88,12 @@ def test_a_seam_that_does_not_hold_says_in_which_sizes() -> None:
 def test_lengths_are_in_the_units_of_the_rules() -> None:
     text = shown(report(design(units="in")))
     assert "0.787 in" in text
+    stopped = replace(ELEMENT, text="the line has a gap of 6.35 mm from (10.00, 6 mm)")
+    found = design(size(seams=(OFF,), notices=(WIDE,)), problems=(stopped,), units="in")
+    text = shown(report(found), width=400)
+    assert "the line has a gap of 1/4 in from" in text
+    assert "bust dart of front takes in 1.772 in" in text
+    assert "front/side seam is 7.480 in and back/side seam 7.598 in" in text
 
 
 def test_what_opens_nothing_and_what_follows_says_so() -> None:

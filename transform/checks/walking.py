@@ -75,7 +75,7 @@ def _ease(seam: WalkedSeam) -> Iterator[Notice]:
         "ease changed",
         None,
         f"{what}: the ease of {seam.join[1]} was {was:.1f} mm and is {now:.1f} mm now "
-        f"(allowed: {seam.ease[0]:g} to {seam.ease[1]:g} mm); {_what_to_do(seam, now)}",
+        f"(allowed: {seam.ease[0]:g} mm to {seam.ease[1]:g} mm); {_what_to_do(seam, now)}",
     )
 
 

@@ -11,7 +11,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from transform.report.over_sizes import notice_rows, sizes_text
-from transform.report.sentences import seam_sentence, size_words
+from transform.report.sentences import in_units, seam_sentence, size_words
 
 if TYPE_CHECKING:
     from rules.problems import Problem
@@ -33,7 +33,7 @@ def workflow_commands(report: Report, root: Path) -> Iterator[str]:
             yield _problem(problem, design.folder, root)
         rules = design.folder / design.rules
         for size, seam in design.off:
-            said = seam_sentence(seam) + size_words(size.size)
+            said = seam_sentence(seam, design.units) + size_words(size.size)
             yield _line("error", rules, root, "seam does not hold", said)
         yield from _notices(design, root, "error" if report.strict else "warning")
 
@@ -42,7 +42,13 @@ def _notices(design: DesignFacts, root: Path, level: str) -> Iterator[str]:
     for row in notice_rows(design):
         if not row.notice.accepted:
             where = f" ({sizes_text(row.sizes)})" if any(row.sizes) else ""
-            yield _line(level, design.folder / design.rules, root, row.notice.kind, row.notice.text + where)
+            yield _line(
+                level,
+                design.folder / design.rules,
+                root,
+                row.notice.kind,
+                in_units(row.notice.text, design.units) + where,
+            )
 
 
 def _problem(problem: Problem, folder: Path, root: Path) -> str:

@@ -17,7 +17,7 @@ from transform.report.over_sizes import (
     sizes_text,
 )
 from transform.report.remedies import REMEDIES
-from transform.report.sentences import seam_sentence, size_words
+from transform.report.sentences import in_units, seam_sentence, size_words
 from transform.report.terminal import plain
 
 if TYPE_CHECKING:
@@ -71,9 +71,10 @@ def notices(design: DesignFacts) -> str:
     for row in notice_rows(design):
         accepted = " <em>Accepted by the rules.</em>" if row.notice.accepted else ""
         where = f" ({sizes_text(row.sizes)})" if any(row.sizes) else ""
+        said, do = (in_units(words, design.units) for words in (row.notice.text, REMEDIES[row.notice.kind]))
         rows.append(
-            f"<li><strong>{text(row.notice.kind)}</strong>: {text(row.notice.text + where)}.{accepted} "
-            f"<span>{text(REMEDIES[row.notice.kind])}</span></li>"
+            f"<li><strong>{text(row.notice.kind)}</strong>: {text(said + where)}.{accepted} "
+            f"<span>{text(do)}</span></li>"
         )
     return f'<h3>Look at these</h3><ul class="notices">{"".join(rows)}</ul>' if rows else ""
 
@@ -121,7 +122,7 @@ def _fit(design: DesignFacts) -> str:
     off = list(design.off)
     if not off:
         return "every seam still fits" if len(walked) > 1 else "the seam still fits"
-    sentences = "; ".join(seam_sentence(seam) + size_words(size.size) for size, seam in off)
+    sentences = "; ".join(seam_sentence(seam, design.units) + size_words(size.size) for size, seam in off)
     return f"{len(off)} of {len(walked)} do NOT fit: {sentences}"
 
 

@@ -2,10 +2,16 @@
 
 from __future__ import annotations
 
+import re
 from typing import TYPE_CHECKING
+
+from rules.lengths import format_length
+from transform.report.over_sizes import lengths
 
 if TYPE_CHECKING:
     from transform.checks.seams import WalkedSeam
+
+_LENGTH = re.compile(r"(?<![\w.])(-?\d+(?:\.\d+)?) mm\b")
 
 
 def size_words(size: str) -> str:
@@ -13,17 +19,24 @@ def size_words(size: str) -> str:
     return f", size {size}" if size else ""
 
 
-def seam_sentence(seam: WalkedSeam) -> str:
-    """How the two sides of a seam compare."""
-    low, high = seam.ease
-    allowed = f"{low:g}" if low == high else f"{low:g} to {high:g}"
+def seam_sentence(seam: WalkedSeam, units: str) -> str:
+    """How the two sides of a seam compare, and what to do where they do not fit."""
+    first, second = (format_length(side, units) for side in seam.after)
     return (
-        f"{seam.join[0]} is {seam.after[0]:.1f} mm and {seam.join[1]} {seam.after[1]:.1f} mm: second minus "
-        f"first is {_mm(seam.after[1] - seam.after[0])} mm, allowed is {allowed} mm by "
-        f"{seam.tolerance:g} mm; in the files as they came it was {_mm(seam.before[1] - seam.before[0])} mm"
+        f"{seam.join[0]} is {first} and {seam.join[1]} {second}: second minus first is "
+        f"{format_length(seam.after[1] - seam.after[0], units)}, allowed is {lengths(seam.ease, units)} and "
+        f"{format_length(seam.tolerance, units)} more or less; in the files as they came it was "
+        f"{format_length(seam.before[1] - seam.before[0], units)}; true one of the two, or allow it with "
+        "`ease` or `tolerance`"
     )
 
 
-def _mm(length: float) -> str:
-    """To a tenth, nought without a sign."""
-    return f"{round(length, 1) + 0.0:.1f}"
+def in_units(text: str, units: str) -> str:
+    """The text with every length in mm said in ``units``.
+
+    >>> in_units("takes in 44.45 mm; sew it in two steps", "in")
+    'takes in 1 3/4 in; sew it in two steps'
+    """
+    if units == "mm":
+        return text
+    return _LENGTH.sub(lambda found: format_length(float(found[1]), units), text)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
+from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -19,7 +20,7 @@ from transform.report.over_sizes import (
     seam_rows,
     sizes_text,
 )
-from transform.report.sentences import seam_sentence, size_words
+from transform.report.sentences import in_units, seam_sentence, size_words
 
 if TYPE_CHECKING:
     from rules.problems import Problem
@@ -62,10 +63,14 @@ def show(report: Report, console: Console, *, quiet: bool) -> None:
 
 def _design(design: DesignFacts, console: Console, *, quiet: bool, strict: bool) -> None:
     for problem in (*design.problems, *design.stale):
-        _problem(problem, design.folder, console)
+        said = replace(problem, text=in_units(problem.text, design.units))
+        _problem(said, design.folder, console)
     rules = (design.folder / design.rules).as_posix()
     for size, seam in design.off:
-        _say(f"{rules}: seam does not hold: {seam_sentence(seam)}{size_words(size.size)}", console)
+        _say(
+            f"{rules}: seam does not hold: {seam_sentence(seam, design.units)}{size_words(size.size)}",
+            console,
+        )
     if not quiet:
         removals, seams = removal_rows(design), seam_rows(design)
         if removals:
@@ -117,7 +122,8 @@ def _notices(design: DesignFacts, rules: str, console: Console) -> None:
             accepted += len(row.sizes)
             continue
         where = f" ({sizes_text(row.sizes)})" if any(row.sizes) else ""
-        _say(f"{rules}: notice: {row.notice.kind}: {row.notice.text}{where}", console, style="")
+        said = in_units(row.notice.text, design.units)
+        _say(f"{rules}: notice: {row.notice.kind}: {said}{where}", console, style="")
     if accepted:
         _say(f"{rules}: {_many(accepted, 'notice')} more, accepted by the rules", console, style="")
 
