@@ -118,5 +118,6 @@ def _lines(working: Working) -> Iterator[Notice]:
                 "little room",
                 piece,
                 f"the closed edge of {piece} had room for only {back:.0f} mm and {on:.0f} mm of new line "
-                "beside its closure; look at it, and move the wedge away from the edge's end if it is not fair",
+                "beside its closure; look at it, and move the wedge away from the edge's end if it is not "
+                "fair",
             )
