@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from enum import Enum
 
 from rules.labels import spelled
-from rules.problems import Problem, RulesError
+from rules.problems import Problem, RulesError, nearest
 
 _MM_PER = {"mm": (1, 1), "cm": (10, 1), "in": (127, 5)}
 """Millimetres in each unit as a fraction; the inch is 25.4 mm exactly."""
@@ -164,7 +164,10 @@ class Stepped:
                 length may be.
         """
         order = list(sizes)
-        base = order.index(_known(self.at_size, order, self.where))
+        at = spelled(self.at_size, order)
+        if at is None:
+            raise RulesError((_unknown_size(self.at_size, order, self.where),))
+        base = order.index(at)
         mm = self.mm + self.step * (order.index(_known(size, order, self.where)) - base)
         if not self.sign.allows(mm):
             file, line, column = self.where
@@ -196,6 +199,15 @@ class Share:
 
 
 Distance = Amount | Share
+
+
+def _unknown_size(size: str, order: Sequence[str], where: tuple[str, int, int]) -> Problem:
+    near = nearest(size, order)
+    hint = f"; did you mean {near}?" if near else ""
+    text = (
+        f"`at` names the size {size!r}, which is not one of the design's; there is: {', '.join(order)}{hint}"
+    )
+    return Problem("unknown size", text, *where)
 
 
 def _known(size: str, known: Iterable[str], where: tuple[str, int, int]) -> str:

@@ -670,6 +670,17 @@ def test_a_report_never_overwrites_what_was_read(design: Path) -> None:
     for path in (design, design.parent / "front-10.svg"):
         assert run("check", design, "--report", path) == 2
     assert bytes_of(design.parent) == before
+    assert run("apply", design, "--report", design.parent / "fixed" / "front-10.svg") == 2
+    assert run("check", design) == 0
+
+
+def test_what_is_wrong_in_the_rules_for_every_size_is_told_once(design: Path) -> None:
+    steps = "removed: {at: 11, amount: 20, step: 1}"
+    design.write_text(design.read_text("utf-8").replace("removed: 20", steps), encoding="utf-8")
+    for jobs in ("1", "2"):
+        code, report = report_of("apply", design, "--jobs", jobs)
+        assert (code, kinds(report)) == (2, ["unknown size"])
+        assert "`at` names the size '11'" in report["errors"][0]["text"]
 
 
 def test_a_report_that_cannot_be_written_is_told(design: Path, capsys: pytest.CaptureFixture[str]) -> None:

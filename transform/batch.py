@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from functools import partial
 from pathlib import Path
@@ -68,6 +68,13 @@ class Design:
     rules: Rules
     files: tuple[PatternFile, ...]
     output: Output
+
+    @property
+    def touched(self) -> Iterator[Path]:
+        """Every pattern file that is read, and every file that is written for it."""
+        for file in self.files:
+            yield file.path
+            yield self.output.out / file.target
 
 
 def prepare(paths: Sequence[Path], options: Options) -> list[Design | DesignFacts]:

@@ -77,7 +77,8 @@ def reissue(
         if any(size in wanted for size in sizes)
     ]
     parts = list(_run(jobs, plan, pool, done))
-    problems = [problem for part in parts for problem in part.problems]
+    # What the rules say wrongly is found in every size; once is enough.
+    problems = list(dict.fromkeys(problem for part in parts for problem in part.problems))
     if problems:
         raise PatternError(problems)
     made = {file.source.name: file for part in parts for file in part.files}

@@ -35,7 +35,7 @@ def run_designs(places: Sequence[Path], options: Options, jobs: int | None, outp
         problems.extend(missing)
         read.extend(paths)
         designs = prepare(paths, options)
-        read.extend(f.path for each in designs if isinstance(each, Design) for f in each.files)
+        read.extend(path for each in designs if isinstance(each, Design) for path in each.touched)
         with workers(_workers(jobs, designs)) as pool, _listener(outputs, designs) as listener:
             # One by one, so that what is done when the run is interrupted is reported.
             for each in designs:

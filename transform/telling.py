@@ -56,7 +56,7 @@ def _proof_text(report: Report) -> str:
 def finish(report: Report, outputs: Outputs, read: Sequence[Path] = ()) -> int:
     """Tell the report and write the files that were asked for; the exit code.
 
-    A file that was ``read`` is never written.
+    A file that was ``read``, or that was written for a pattern, is never overwritten.
     """
     refused: list[Problem] = []
     for path, text in outputs.write:
@@ -74,7 +74,8 @@ def finish(report: Report, outputs: Outputs, read: Sequence[Path] = ()) -> int:
 
 def _write(path: Path, text: str, read: Sequence[Path]) -> Problem | None:
     if any(path.exists() and each.exists() and path.samefile(each) for each in read):
-        return Problem("report over source", "this file was read, and is not overwritten", str(path))
+        text = "this file is one of the patterns or the rules, and is not overwritten"
+        return Problem("report over source", text, str(path))
     try:
         path.parent.mkdir(parents=True, exist_ok=True)
         path.write_text(text, "utf-8", "backslashreplace", newline="\n")

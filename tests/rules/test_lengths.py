@@ -134,7 +134,7 @@ def test_a_size_without_an_entry() -> None:
         PerSize({"10": 3.0}, ("x.yaml", 7, 5)).at("14", [])
     (problem,) = caught.value.problems
     assert (problem.kind, problem.file, problem.line, problem.column) == ("missing size", "x.yaml", 7, 5)
-    with pytest.raises(RulesError, match="size 99"):
+    with pytest.raises(RulesError, match="size '99'"):
         Stepped("99", 10.0, 0.5).at("14", ["14"])
     with pytest.raises(RulesError, match="size 14"):
         Stepped("12", 10.0, 0.5).at("14", ["12"])

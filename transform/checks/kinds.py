@@ -25,7 +25,7 @@ ERRORS: Mapping[str, str] = {
     "missing size": "an amount by size has no entry for a size of the design",
     "selector": "a CSS selector under `find` that cannot be read",
     "two designs, one file": "two designs of one run would write the same file",
-    "report over source": "a report would overwrite a file that was read",
+    "report over source": "a report would overwrite a file that was read, or a pattern that was written",
     # Pattern files as files: exit 3 from here on.
     "missing pattern": "no file has a name that the rules give, or one of the sizes has none",
     "two files, one name": "two pattern files would be written under one name",
