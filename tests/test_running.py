@@ -40,7 +40,18 @@ def test_on_a_terminal_the_progress_is_told(tmp_path: Path, monkeypatch: pytest.
     design = make_design(tmp_path)
     console, stream = terminal()
     assert run_designs([design], Options(writes=True), 1, Outputs(console)) == 0
-    assert "summer bodice (1 of 1)" in stream.getvalue()
+    assert "summer bodice, design 1 of 1" in stream.getvalue()
+
+
+def test_where_there_is_nothing_to_do_no_progress_is_told(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setenv("TERM", "xterm")
+    broken = tmp_path / "x.gape.yaml"
+    broken.write_text("remvals: []\n", "utf-8")
+    console, stream = terminal()
+    assert run_designs([broken], Options(writes=True), 1, Outputs(console)) == 2
+    assert stream.getvalue().startswith(str(broken))
 
 
 @pytest.mark.parametrize("how", ["quiet", "dumb", "file"])
@@ -51,7 +62,7 @@ def test_elsewhere_it_is_not(how: str, tmp_path: Path, monkeypatch: pytest.Monke
     if how == "file":
         console = Console(file=stream, width=120)
     run_designs([design], Options(writes=True), 1, Outputs(console, quiet=how == "quiet"))
-    assert "(1 of 1)" not in stream.getvalue()
+    assert "1 of 1" not in stream.getvalue()
 
 
 def test_many_files_are_done_at_once_unless_said_otherwise(

@@ -62,10 +62,11 @@ def _listener(outputs: Outputs, designs: Sequence[Design | DesignFacts]) -> Iter
     def lines(line: str) -> None:
         put_out(f"{line}\n")
 
-    if outputs.quiet or not outputs.console.is_terminal or outputs.console.is_dumb_terminal:
+    count = sum(1 for design in designs if isinstance(design, Design))
+    silent = outputs.quiet or not outputs.console.is_terminal or outputs.console.is_dumb_terminal
+    if silent or not count:
         yield Listener(differs=lines)
         return
-    count = sum(1 for design in designs if isinstance(design, Design))
     begun: list[str] = []
     jobs: list[int] = []
     with outputs.console.status("") as status:
@@ -80,6 +81,8 @@ def _listener(outputs: Outputs, designs: Sequence[Design | DesignFacts]) -> Iter
             tell()
 
         def tell() -> None:
-            status.update(f"{escape(plain(begun[-1]))} ({len(begun)} of {count}): {len(jobs)} jobs done")
+            name = escape(plain(begun[-1]))
+            done = f": {len(jobs)} part{'s' if len(jobs) > 1 else ''} done" if jobs else ""
+            status.update(f"{name}, design {len(begun)} of {count}{done}")
 
         yield Listener(begin, advance, lines)
