@@ -751,6 +751,18 @@ def test_a_dry_run_after_a_killed_one_does_not_mistake_its_files(design: Path) -
     assert (code, kinds(report)) == (1, ["unfinished run", "stale file"])
 
 
+def test_inspect_says_how_edges_get_names(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    line = group("stitching line", '<path d="M0 0H200V300H0Z"/>')
+    marks = group("corner marks", '<circle inkscape:label="neck point" cx="0" cy="0" r="3"/>')
+    for inner, says in ((line, "draw each edge as a line of its own"), (line + marks, "under `edges` in")):
+        (tmp_path / "b.svg").write_text(page(group("front", inner)), encoding="utf-8")
+        assert run("inspect", tmp_path / "b.svg") == 0
+        assert f"edges: none has a name: {'draw' if inner == line else 'say'}" in (
+            said := capsys.readouterr().out
+        )
+        assert says in said
+
+
 def test_inspect_reads_under_rules(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
     text = page(labelled_piece(front()).replace('inkscape:label="neckline"', 'inkscape:label="hals"'))
     (tmp_path / "b-12.svg").write_text(text, encoding="utf-8")

@@ -50,6 +50,8 @@ class Asked:
         near = nearest(found, names)
         there = ", ".join(names) if names else "none"
         hint = f"; did you mean {near}?" if near else ""
+        if what == "edge" and not names:
+            hint = "; name the edges in the drawing, or under `edges` in the rules"
         return self.refusal(
             f"unknown {what}", f"there is no {what}{whose} named {found!r}; there is: {there}{hint}"
         )

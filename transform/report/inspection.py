@@ -11,6 +11,8 @@ from rules.lengths import format_length
 from transform.inspecting import FileContents, MarkFacts, PieceFacts
 
 VERSION = 1
+_HOW_CORNERS = "say under `edges` in the rules between which of these corners each edge runs"
+_HOW_EDGES = "draw each edge as a line of its own and name it, or mark the corners in a layer `corner marks`"
 
 
 def as_text(files: Sequence[FileContents], units: str) -> str:
@@ -33,6 +35,8 @@ def _file(file: FileContents, units: str) -> Iterator[str]:
         )
         yield f"    lines: {', '.join(piece.lines)}"
         yield from _rows("edges", [(e.name, format_length(e.length, units)) for e in piece.edges])
+        if not piece.edges:
+            yield f"    edges: none has a name: {_HOW_CORNERS if piece.corners else _HOW_EDGES}"
         yield from _rows("corners", [(c.name, f"{math.degrees(c.angle):.1f}°") for c in piece.corners])
         yield from _rows("darts", list(_darts(piece, units)))
         yield from _rows("marks", list(_marks(piece.marks)))

@@ -55,7 +55,8 @@ def _figure(design: DesignFacts, piece: str, row: Sequence[Picture], name: str) 
     )
     title = text(piece)
     key = (
-        "".join(f"<li>{_size_sample(k)}{text(p.size)}</li>" for k, p in enumerate(row))
+        f"<li>{sample('before')}before</li>"
+        + "".join(f"<li>{_size_sample(k)}{text(p.size)}</li>" for k, p in enumerate(row))
         if len(row) > 1
         else ""
     )

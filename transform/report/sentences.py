@@ -34,9 +34,17 @@ def seam_sentence(seam: WalkedSeam, units: str) -> str:
 def in_units(text: str, units: str) -> str:
     """The text with every length in mm said in ``units``.
 
-    >>> in_units("takes in 44.45 mm; sew it in two steps", "in")
+    >>> in_units("takes in 44.5 mm; sew it in two steps", "in")
     'takes in 1 3/4 in; sew it in two steps'
     """
     if units == "mm":
         return text
-    return _LENGTH.sub(lambda found: format_length(float(found[1]), units), text)
+    return _LENGTH.sub(lambda found: format_length(_meant(found[1], units), units), text)
+
+
+def _meant(written: str, units: str) -> float:
+    """The length (mm) that was rounded to a tenth: in inches the sixteenth that reads so, if one does."""
+    mm = float(written)
+    sixteenth = round(mm / 25.4 * 16) * 25.4 / 16
+    tenth = len(written.partition(".")[2]) == 1
+    return sixteenth if units == "in" and tenth and abs(sixteenth - mm) <= 0.0501 else mm
