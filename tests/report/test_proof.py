@@ -107,7 +107,7 @@ def test_the_sheet_says_what_was_done_and_is_by_itself(facts: DesignFacts) -> No
     assert "bust dart opens by" in text
     assert not re.search(r"(src|href)=\"(?!#)|url\((?!#)|@import", text)
     assert "default-src 'none'" in text
-    assert text.count('class="before"') == 2 + 1
+    assert text.count('class="before"') == 2 + 1 + 1, "each size, the legend, the key of the nest"
     assert text.count('class="wedge"') == 2 + 1
 
 
