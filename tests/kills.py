@@ -27,7 +27,7 @@ from pathlib import Path
 from typing import Any
 
 from tests.designs import bytes_of
-from transform import batch
+from transform import one_design
 from transform.cli import app
 from transform.entry import run_guarded
 
@@ -120,7 +120,7 @@ def _killed_write(scene: _Scene, after: float) -> tuple[bool, float]:
     reader, writer = os.pipe()
     child = os.fork()
     if child == 0:
-        write = batch.write_files
+        write = one_design.write_files
 
         def told(*args: Any, **named: Any) -> int:
             os.write(writer, b"w")
@@ -128,7 +128,7 @@ def _killed_write(scene: _Scene, after: float) -> tuple[bool, float]:
             os.write(writer, b"d")
             return count
 
-        batch.write_files = told  # type: ignore[attr-defined]
+        one_design.write_files = told  # type: ignore[attr-defined]
         os._exit(_command(scene.rules))
     os.close(writer)
     with os.fdopen(reader, "rb", buffering=0) as stream:
@@ -159,7 +159,7 @@ def _remembering(real: Callable[..., Any]) -> Callable[..., Any]:
 def _writing_time(scene: _Scene) -> float:
     """How long the command writes when nobody kills it, s."""
     scene.lay(first=False, barred=False)
-    write, times = batch.write_files, []
+    write, times = one_design.write_files, []
 
     def timed(*args: Any, **named: Any) -> int:
         began = time.perf_counter()
@@ -167,9 +167,9 @@ def _writing_time(scene: _Scene) -> float:
         times.append(time.perf_counter() - began)
         return count
 
-    batch.write_files = timed
+    one_design.write_files = timed
     _command(scene.rules)
-    batch.write_files = write
+    one_design.write_files = write
     return times[0]
 
 
@@ -181,11 +181,11 @@ def kill(
     Raises:
         AssertionError: where anything was lost.
     """
-    real, batch.reissue = batch.reissue, _remembering(batch.reissue)
+    real, one_design.reissue = one_design.reissue, _remembering(one_design.reissue)
     try:
         return _kill_all(runs, writes, random.Random(seed), designs)
     finally:
-        batch.reissue = real
+        one_design.reissue = real
 
 
 def _kill_all(runs: int, writes: int, rng: random.Random, designs: Sequence[str]) -> Counter[tuple[str, str]]:

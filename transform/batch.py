@@ -2,34 +2,23 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from functools import partial
 from pathlib import Path
-from typing import TypeVar
+from typing import TYPE_CHECKING, TypeVar
 
 from rules.model import Rules
 from rules.problems import Problem, UngapeError
 from rules.reading import read_rules
-from transform.accepting import with_accepted
-from transform.alter.facts import Notice
 from transform.boundary import fault
-from transform.checks.stale import differing, left_over_files, stale_files
 from transform.doing import doing
-from transform.files.output import (
-    NewFile,
-    Output,
-    refuse_foreign,
-    refuse_sources,
-    unfinished,
-    write_files,
-)
+from transform.files.output import Output, refuse_sources
 from transform.files.patterns import PatternFile, find_patterns
-from transform.job import ReissuedSize
-from transform.picturing import pictures
-from transform.reissue import reissue
-from transform.report.facts import DesignFacts, FileFacts, SizeFacts
-from transform.workers import Workers
+from transform.report.facts import DesignFacts
+
+if TYPE_CHECKING:
+    from transform.workers import Workers
 
 _Result = TypeVar("_Result")
 
@@ -95,7 +84,15 @@ def prepare(paths: Sequence[Path], options: Options) -> list[Design | DesignFact
 def run(design: Design, options: Options, pool: Workers | None, listener: Listener) -> DesignFacts:
     """One design, read, altered, judged, and written or compared; what is wrong with it is in the result."""
     listener.begun(design.rules.design or design.path.name)
-    found = _guarded(design.path, design.rules, partial(_run, design, options, pool, listener))
+
+    def work() -> DesignFacts:
+        # What reads and alters patterns takes a while to load, and who has made a slip in the rules needs
+        # none of it.
+        from transform.one_design import carry_out
+
+        return carry_out(design, options, pool, listener)
+
+    found = _guarded(design.path, design.rules, work)
     return replace(found, problems=tuple(_below(design.output, problem) for problem in found.problems))
 
 
@@ -149,59 +146,6 @@ def _below(output: Output, problem: Problem) -> Problem:
     file = Path(problem.file)
     inside = problem.file and file.is_relative_to(output.out)
     return replace(problem, file=output.shown(str(file.relative_to(output.out)))) if inside else problem
-
-
-def _run(design: Design, options: Options, pool: Workers | None, listener: Listener) -> DesignFacts:
-    rules, output = design.rules, design.output
-    done = reissue(rules, design.files, options.sizes, pool=pool, done=listener.done)
-    files = [NewFile(file.source.target, file.content, file.copied) for file in done.files]
-    names = [file.target for file in design.files]
-    stale: list[Problem] = []
-    over: list[Problem] = []
-    written: int | None = None
-    with doing("writing into" if options.writes else "comparing with", str(output.out)):
-        if not options.writes:
-            stale = list(stale_files(output, rules, files, names))
-            if options.diff:
-                for line in differing(output, rules, files):
-                    listener.differs(line)
-        else:
-            over = list(left_over_files(output, rules, names)) if output.out.is_dir() else []
-            if not options.dry_run:
-                written = write_files(output, files, replace=options.replace)
-            elif not unfinished(output):
-                refuse_foreign(output, files, replace=options.replace)
-    out = output.shown()
-    targets = {
-        source.source.name: FileFacts(source.source.name, f"{out}/{file.name}", file.sha256)
-        for source, file in zip(done.files, files, strict=True)
-    }
-    sizes = [_facts(size, targets, pictured=options.proof) for size in done.sizes]
-    if sizes and over:
-        told = tuple(Notice(problem.kind, None, problem.text) for problem in over)
-        sizes[0] = replace(sizes[0], notices=(*sizes[0].notices, *told))
-    return DesignFacts(
-        design.path.name,
-        rules.design,
-        rules.units,
-        tuple(with_accepted(rules, sizes, whole=not options.sizes)),
-        stale=tuple(stale),
-        folder=design.path.parent,
-        out=out,
-        written=written,
-    )
-
-
-def _facts(size: ReissuedSize, targets: Mapping[str, FileFacts], *, pictured: bool) -> SizeFacts:
-    return SizeFacts(
-        size.size,
-        tuple(targets[name] for name in size.files if name in targets),
-        size.result.removals,
-        size.seams,
-        size.result.strips,
-        size.notices,
-        pictures(size.result, size.size) if pictured else (),
-    )
 
 
 def _clashes(designs: Sequence[Design]) -> dict[Path, Problem]:

@@ -5,7 +5,9 @@ from __future__ import annotations
 import contextlib
 import os
 from collections.abc import Iterator, Sequence
+from contextlib import AbstractContextManager
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from rich.markup import escape
 
@@ -18,7 +20,9 @@ from transform.report.facts import DesignFacts, Report
 from transform.report.terminal import plain
 from transform.stdout import put_out
 from transform.telling import Outputs, finish
-from transform.workers import workers
+
+if TYPE_CHECKING:
+    from transform.workers import Workers
 
 MANY_FILES = 24
 """From so many pattern files on, sizes are done at once without being asked."""
@@ -36,7 +40,7 @@ def run_designs(places: Sequence[Path], options: Options, jobs: int | None, outp
         read.extend(paths)
         designs = prepare(paths, options)
         read.extend(path for each in designs if isinstance(each, Design) for path in each.touched)
-        with workers(_workers(jobs, designs)) as pool, _listener(outputs, designs) as listener:
+        with _pool(_workers(jobs, designs)) as pool, _listener(outputs, designs) as listener:
             # One by one, so that what is done when the run is interrupted is reported.
             for each in designs:
                 done.append(run(each, options, pool, listener) if isinstance(each, Design) else each)
@@ -45,6 +49,16 @@ def run_designs(places: Sequence[Path], options: Options, jobs: int | None, outp
         problems.append(interruption())
     report = Report(tuple(done), tuple(problems), outputs.strict)
     return finish(report, outputs, read)
+
+
+def _pool(count: int) -> AbstractContextManager[Workers | None]:
+    """So many processes; for one there are none: the run does the job itself."""
+    if count <= 1:
+        return contextlib.nullcontext()
+    # Only who has several jobs done at once waits until what that takes is loaded.
+    from transform.workers import workers
+
+    return workers(count)
 
 
 def _workers(jobs: int | None, designs: Sequence[Design | DesignFacts]) -> int:

@@ -61,9 +61,11 @@ def foot(stitching: Chain, cut: Chain, place: float, *, before: bool = False) ->
     """The foot on ``cut`` of the normal at ``place``; None where the cut line does not run beside it."""
     origin, tangent = stitching.point(place), stitching.tangent(place, before=before)
     for distance, q in line_meets(cut, origin, -1j * tangent):
+        if not -_INSIDE <= distance <= FARTHEST:
+            continue
         turns = [cut.tangent(q, before=b) * tangent.conjugate() for b in (False, True)]
         along = max(turns, key=lambda turn: turn.real)
-        if -_INSIDE <= distance <= FARTHEST and along.real > _PARALLEL:
+        if along.real > _PARALLEL:
             return Foot(distance, q, abs(along.imag))
     return None
 

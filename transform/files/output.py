@@ -12,12 +12,9 @@ from rules.plain_files import POINTER, is_pointer, read_plain
 from rules.problems import Problem, UngapeError
 from transform.files.ledger import LEDGER, Entry, ledger_bytes, read_ledger
 from transform.files.lock import locked
-from transform.files.notes import noted_design
 from transform.files.patterns import PatternFile
 from transform.files.staging import digest_of, is_unfinished, leads_out, recover, write_set
 from transform.interrupts import held_back
-from transform.svg.document import read_document
-from transform.svg.parsing import LARGEST
 
 _FEW = 99
 """So many bytes tell a pointer from the file itself."""
@@ -227,6 +224,11 @@ def left_over(output: Output, design: str, names: Sequence[str]) -> Iterator[str
 
 def _noted_design(path: Path) -> str | None:
     """The title of the design that wrote a file, from the note in it."""
+    # Who only looks whether a folder is free for a design reads no drawing.
+    from transform.files.notes import noted_design
+    from transform.svg.document import read_document
+    from transform.svg.parsing import LARGEST
+
     try:
         return noted_design(read_document(read_plain(path, LARGEST), path.name))
     except (OSError, UngapeError):

@@ -72,6 +72,7 @@ def length_to(segment: Segment, t: float) -> float:
     return total
 
 
+@lru_cache(maxsize=8192)
 def parameter_at(segment: Segment, distance: float) -> float:
     """The parameter t at ``distance`` mm from the start, clamped to [0, 1]: Newton kept in a bracket."""
     if distance <= 0:

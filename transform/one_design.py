@@ -1,0 +1,77 @@
+"""One design whose rules and files are known: read, altered, judged, and written or compared."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import replace
+
+from rules.problems import Problem
+from transform.accepting import with_accepted
+from transform.alter.facts import Notice
+from transform.batch import Design, Listener, Options
+from transform.checks.stale import differing, left_over_files, stale_files
+from transform.doing import doing
+from transform.files.output import NewFile, refuse_foreign, unfinished, write_files
+from transform.job import ReissuedSize
+from transform.picturing import pictures
+from transform.reissue import reissue
+from transform.report.facts import DesignFacts, FileFacts, SizeFacts
+from transform.workers import Workers
+
+
+def carry_out(design: Design, options: Options, pool: Workers | None, listener: Listener) -> DesignFacts:
+    """The design done, and what there is to tell of it.
+
+    Raises:
+        UngapeError: with what stops it; then nothing was written.
+    """
+    rules, output = design.rules, design.output
+    done = reissue(rules, design.files, options.sizes, pool=pool, done=listener.done)
+    files = [NewFile(file.source.target, file.content, file.copied) for file in done.files]
+    names = [file.target for file in design.files]
+    stale: list[Problem] = []
+    over: list[Problem] = []
+    written: int | None = None
+    with doing("writing into" if options.writes else "comparing with", str(output.out)):
+        if not options.writes:
+            stale = list(stale_files(output, rules, files, names))
+            if options.diff:
+                for line in differing(output, rules, files):
+                    listener.differs(line)
+        else:
+            over = list(left_over_files(output, rules, names)) if output.out.is_dir() else []
+            if not options.dry_run:
+                written = write_files(output, files, replace=options.replace)
+            elif not unfinished(output):
+                refuse_foreign(output, files, replace=options.replace)
+    out = output.shown()
+    targets = {
+        source.source.name: FileFacts(source.source.name, f"{out}/{file.name}", file.sha256)
+        for source, file in zip(done.files, files, strict=True)
+    }
+    sizes = [_facts(size, targets, pictured=options.proof) for size in done.sizes]
+    if sizes and over:
+        told = tuple(Notice(problem.kind, None, problem.text) for problem in over)
+        sizes[0] = replace(sizes[0], notices=(*sizes[0].notices, *told))
+    return DesignFacts(
+        design.path.name,
+        rules.design,
+        rules.units,
+        tuple(with_accepted(rules, sizes, whole=not options.sizes)),
+        stale=tuple(stale),
+        folder=design.path.parent,
+        out=out,
+        written=written,
+    )
+
+
+def _facts(size: ReissuedSize, targets: Mapping[str, FileFacts], *, pictured: bool) -> SizeFacts:
+    return SizeFacts(
+        size.size,
+        tuple(targets[name] for name in size.files if name in targets),
+        size.result.removals,
+        size.seams,
+        size.result.strips,
+        size.notices,
+        pictures(size.result, size.size) if pictured else (),
+    )
