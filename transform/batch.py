@@ -18,7 +18,7 @@ from transform.files.patterns import PatternFile, find_patterns
 from transform.report.facts import DesignFacts
 
 if TYPE_CHECKING:
-    from transform.workers import Workers
+    from transform.pool import Pool
 
 _Result = TypeVar("_Result")
 
@@ -81,7 +81,7 @@ def prepare(paths: Sequence[Path], options: Options) -> list[Design | DesignFact
     ]
 
 
-def run(design: Design, options: Options, pool: Workers | None, listener: Listener) -> DesignFacts:
+def run(design: Design, options: Options, pool: Pool | None, listener: Listener) -> DesignFacts:
     """One design, read, altered, judged, and written or compared; what is wrong with it is in the result."""
     listener.begun(design.rules.design or design.path.name)
 

@@ -43,6 +43,10 @@ Sizes = Annotated[
 Jobs = Annotated[
     int | None, typer.Option("--jobs", min=1, metavar="N", help="How many sizes are done at once.")
 ]
+Scheduler = Annotated[
+    str | None,
+    typer.Option("--scheduler", metavar="ADDRESS", help="Sizes are done by this dask.distributed cluster."),
+]
 ReportFile = Annotated[Path | None, typer.Option("--report", help="Write the report (JSON) to this file.")]
 JunitFile = Annotated[Path | None, typer.Option("--junit", help="Write a JUnit report to this file.")]
 DryRun = Annotated[bool, typer.Option("--dry-run", help="Write no pattern; say what would be done.")]
@@ -93,6 +97,7 @@ def apply(
     out: Out = None,
     size: Sizes = None,
     jobs: Jobs = None,
+    scheduler: Scheduler = None,
     report: ReportFile = None,
     junit: JunitFile = None,
     proof: ProofFile = None,
@@ -112,7 +117,7 @@ def apply(
     told = outputs(
         report, junit, proof, strict=strict, quiet=quiet, no_color=no_color, annotations=annotations
     )
-    return Told(run_designs(rules or [], options, jobs, told))
+    return Told(run_designs(rules or [], options, jobs, told, scheduler))
 
 
 @app.command(
@@ -126,6 +131,7 @@ def check(
     out: Out = None,
     size: Sizes = None,
     jobs: Jobs = None,
+    scheduler: Scheduler = None,
     report: ReportFile = None,
     junit: JunitFile = None,
     proof: ProofFile = None,
@@ -144,7 +150,7 @@ def check(
     told = outputs(
         report, junit, proof, strict=strict, quiet=quiet, no_color=no_color, annotations=annotations
     )
-    return Told(run_designs(rules or [], options, jobs, told))
+    return Told(run_designs(rules or [], options, jobs, told, scheduler))
 
 
 @app.command(

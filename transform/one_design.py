@@ -14,12 +14,12 @@ from transform.doing import doing
 from transform.files.output import NewFile, refuse_foreign, unfinished, write_files
 from transform.job import ReissuedSize
 from transform.picturing import pictures
+from transform.pool import Pool
 from transform.reissue import reissue
 from transform.report.facts import DesignFacts, FileFacts, SizeFacts
-from transform.workers import Workers
 
 
-def carry_out(design: Design, options: Options, pool: Workers | None, listener: Listener) -> DesignFacts:
+def carry_out(design: Design, options: Options, pool: Pool | None, listener: Listener) -> DesignFacts:
     """The design done, and what there is to tell of it.
 
     Raises:

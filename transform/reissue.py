@@ -20,10 +20,10 @@ from transform.checks.even_grade import uneven
 from transform.files.patterns import PatternFile
 from transform.job import Job, Part, ReissuedFile, ReissuedSize, do, do_alone, pieces_of
 from transform.pattern.vocabulary import vocabulary_of
+from transform.pool import Pool
 from transform.sizes import natural_order
 from transform.sources import Source, SourceFile, load, understand
 from transform.svg.problems import PatternError
-from transform.workers import Workers
 
 
 @dataclass(frozen=True)
@@ -56,7 +56,7 @@ def reissue(
     files: Sequence[PatternFile],
     only: Sequence[str] = (),
     *,
-    pool: Workers | None = None,
+    pool: Pool | None = None,
     done: Callable[[], None] = lambda: None,
 ) -> Reissue:
     """Read, alter and check a design; ``only`` names the sizes to do (none: all).
@@ -100,7 +100,7 @@ def _graded(sizes: Sequence[ReissuedSize], order: Sequence[str]) -> Iterator[Rei
         yield replace(one, notices=(*one.notices, *told.get(one.size, ())))
 
 
-def _run(jobs: Sequence[Job], plan: _Plan, pool: Workers | None, done: Callable[[], None]) -> Iterator[Part]:
+def _run(jobs: Sequence[Job], plan: _Plan, pool: Pool | None, done: Callable[[], None]) -> Iterator[Part]:
     if pool is None or len(jobs) == 1:
         for job in jobs:
             yield do(job, plan.common, plan.known)

@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING
 
 from rich.markup import escape
 
-from rules.problems import Problem
+from rules.problems import Problem, UngapeError
 from transform.batch import Design, Listener, Options, prepare, run
 from transform.boundary import interruption
 from transform.files.patterns import find_rules
@@ -22,14 +22,19 @@ from transform.stdout import put_out
 from transform.telling import Outputs, finish
 
 if TYPE_CHECKING:
-    from transform.workers import Workers
+    from transform.pool import Pool
 
 MANY_FILES = 24
 """From so many pattern files on, sizes are done at once without being asked."""
 
 
-def run_designs(places: Sequence[Path], options: Options, jobs: int | None, outputs: Outputs) -> int:
-    """Do what was asked, tell it, and write the reports; the exit code."""
+def run_designs(
+    places: Sequence[Path], options: Options, jobs: int | None, outputs: Outputs, scheduler: str | None = None
+) -> int:
+    """Do what was asked, tell it, and write the reports; the exit code.
+
+    Jobs are done by ``jobs`` processes, or by the cluster whose ``scheduler`` has this address.
+    """
     done: list[DesignFacts] = []
     problems: list[Problem] = []
     read: list[Path] = []
@@ -40,19 +45,25 @@ def run_designs(places: Sequence[Path], options: Options, jobs: int | None, outp
         read.extend(paths)
         designs = prepare(paths, options)
         read.extend(path for each in designs if isinstance(each, Design) for path in each.touched)
-        with _pool(_workers(jobs, designs)) as pool, _listener(outputs, designs) as listener:
+        with _pool(_workers(jobs, designs), scheduler) as pool, _listener(outputs, designs) as listener:
             # One by one, so that what is done when the run is interrupted is reported.
             for each in designs:
                 done.append(run(each, options, pool, listener) if isinstance(each, Design) else each)
                 let_through()
+    except UngapeError as error:
+        problems.extend(error.problems)
     except KeyboardInterrupt:
         problems.append(interruption())
     report = Report(tuple(done), tuple(problems), outputs.strict)
     return finish(report, outputs, read)
 
 
-def _pool(count: int) -> AbstractContextManager[Workers | None]:
-    """So many processes; for one there are none: the run does the job itself."""
+def _pool(count: int, scheduler: str | None) -> AbstractContextManager[Pool | None]:
+    """The cluster, or so many processes; for one there are none: the run does the job itself."""
+    if scheduler is not None:
+        from transform.cluster import cluster
+
+        return cluster(scheduler)
     if count <= 1:
         return contextlib.nullcontext()
     # Only who has several jobs done at once waits until what that takes is loaded.

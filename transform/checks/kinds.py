@@ -13,6 +13,7 @@ from rules.notices import NOTICES as NOTICES
 ERRORS: Mapping[str, str] = {
     # The rules and the command line: exit 2.
     "command line": "a command or an option that does not exist, or a value that it does not take",
+    "no cluster": "the cluster cannot be reached, has no workers, or works with other versions",
     "no rules": "a rules file that is not there or cannot be read, or a folder without any",
     "yaml": "the rules file is no YAML, or uses a part of YAML that rules do without",
     "duplicate key": "a key stands twice in one mapping of the rules, or two keys are one name",
