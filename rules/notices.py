@@ -9,6 +9,7 @@ from collections.abc import Mapping
 
 NOTICES: Mapping[str, str] = {
     "accepted nothing": "an entry under `accept` that meets no notice",
+    "allowance off": "the cut line beside a new line is not quite as far off as its allowance asks for",
     "beyond the frame": "an altered line lies beyond its clip path, frame or page, and did not before",
     "copy altered too": "a `use` draws an altered line a second time, and the copy changes with it",
     "ease changed": "a seam with ease has other ease than before, since one side was altered",
@@ -23,6 +24,7 @@ NOTICES: Mapping[str, str] = {
     "left-over file": "a file in the output folder that the design wrote once and does not write now",
     "line bends both ways": "the closed edge bends both ways, because its ends leave no other way",
     "link receives nothing": "a linked piece or a strip that no removal reaches",
+    "linked edges apart": "a shared edge was altered on one of two linked pieces alone, so that they differ",
     "little room": "the closed edge had less room than a fair line asks for",
     "mark in the wedge": "a mark lay in the wedge and was moved to the closure",
     "near the edge's end": "a leg of the wedge lies within 10 mm of the edge's end",

@@ -31,7 +31,7 @@ from tests.designs import (
     rules_text,
 )
 from tests.drawing import group, labelled_piece, page, sizes
-from transform import job, one_design
+from transform import job, judging, one_design
 from transform.cli import app
 from transform.entry import run_guarded
 from transform.svg.document import read_document
@@ -252,7 +252,7 @@ def test_one_result_that_fails_its_own_check_stops_the_set(
             workings[0].piece.size == "12"
         )
 
-    monkeypatch.setattr(job, "verify", failing)
+    monkeypatch.setattr(judging, "verify", failing)
     code, report = report_of("apply", design)
     assert (code, kinds(report)) == (4, ["failed its own check"])
     assert not (design.parent / "fixed").exists()

@@ -14,7 +14,7 @@ from transform.alter.facts import Notice, SizeResult
 from transform.checks.advice import advice
 from transform.checks.even_grade import Landmarks, landmarks
 from transform.checks.forgotten import forgotten
-from transform.checks.postconditions import verify
+from transform.checks.linked import linked_apart
 from transform.checks.seams import WalkedSeam, walk
 from transform.checks.selectors import refuse_lost_selectors
 from transform.checks.walking import walking
@@ -23,21 +23,17 @@ from transform.doing import doing
 from transform.files.notes import Numbers, earlier_removals, note_text, refuse_twice
 from transform.files.patterns import PatternFile
 from transform.files.revision import renewed, stale_revision
+from transform.judging import Judge
 from transform.pattern.altered import AlteredPiece
 from transform.pattern.model import Piece
 from transform.pattern.reading import NOTHING_NEEDED
 from transform.pattern.writing import edits_for
-from transform.sources import Source, SourceFile, read, understand
-from transform.svg.document import Document, read_document
+from transform.sources import Source, SourceFile, understand
 from transform.svg.note import added_ids, write_note
 from transform.svg.partners import partners
 from transform.svg.splice import Edit, splice
 
 _MOST_HINTS = 3
-
-
-class OwnFaultError(UngapeError):
-    """A result broke a law: a fault of ours (exit 4)."""
 
 
 @dataclass(frozen=True)
@@ -146,15 +142,20 @@ class _Work:
         if problems:
             raise UngapeError(problems)
         files: list[ReissuedFile] = []
+        judge = Judge(self.rules, self.job.order, results)
         for source in self.own:
             with doing("writing the altered pieces into", source.file.name):
-                file, notices = self._file(source, results)
+                file, notices = self._file(source, judge)
             files.append(file)
             told = {
                 size: replace(one, notices=(*one.notices, *notices)) if source.file.name in one.files else one
                 for size, one in told.items()
             }
-        return Part(tuple(files), tuple(told.values()))
+        judge.judge_together({size: pieces_of(size, self.every) for size in results})
+        sizes = (
+            replace(one, notices=(*one.notices, *judge.notices.get(size, ()))) for size, one in told.items()
+        )
+        return Part(tuple(files), tuple(sizes))
 
     def _size(self, size: str) -> tuple[SizeResult, ReissuedSize]:
         pieces = pieces_of(size, self.every)
@@ -173,6 +174,7 @@ class _Work:
             *off,
             *walking(self.rules, size, order, pieces, altered, seams),
             *forgotten(self.rules, pieces, result.removals),
+            *linked_apart(result, after),
         )
         files = [source.file.name for source in self.every if _serves(source, size)]
         notices = tuple(dict.fromkeys(notices))
@@ -195,14 +197,12 @@ class _Work:
             for source in self.every
         )
 
-    def _file(
-        self, source: Source, results: Mapping[str, SizeResult]
-    ) -> tuple[ReissuedFile, tuple[Notice, ...]]:
+    def _file(self, source: Source, judge: Judge) -> tuple[ReissuedFile, tuple[Notice, ...]]:
         """One source's new bytes, judged on being read again; and what is to be told of the file."""
         own = {(piece.size, piece.name): piece for piece in source.reading.pieces}
         altered = [
             (size, done)
-            for size, result in results.items()
+            for size, result in judge.results.items()
             for done in result.altered
             if done.piece.file == source.document.name and (size or None, done.piece.name) in own
         ]
@@ -216,7 +216,7 @@ class _Work:
         facts = [
             (size, fact)
             for size, done in altered
-            for fact in results[size].removals
+            for fact in judge.results[size].removals
             if fact.piece == done.piece.name
         ]
         added = taken.union(added_ids(source.document))
@@ -224,13 +224,10 @@ class _Work:
         edits += renewed(source.document, self.rules, edits, self.job.sizes)
         edits += write_note(source.document, text)
         content = splice(source.document, edits)
-        try:
-            after = read_document(content, source.document.name)
-        except UngapeError as error:
-            raise OwnFaultError(_cannot_be_read(error)) from None
+        after = judge.read_again(source, content)
         pairs = partners(source.document, edits, after)
         refuse_lost_selectors(self.rules, pairs)
-        self._verify(source, after, results, altered)
+        judge.judge_file(source, after, altered)
         told = (
             *stale_revision(source.document, self.rules, self.job.sizes),
             *self._left_out(source),
@@ -247,47 +244,11 @@ class _Work:
             text = f"{source.file.name} holds size {', '.join(left)} too; not asked for, so as it came"
             yield Notice("size left out", None, text)
 
-    def _verify(
-        self,
-        source: Source,
-        after: Document,
-        results: Mapping[str, SizeResult],
-        altered: Sequence[tuple[str, AlteredPiece]],
-    ) -> None:
-        """Judge the altered file, read again by the ordinary reader.
-
-        Raises:
-            OwnFaultError: where a law is broken.
-        """
-        try:
-            again = read(self.rules, source.file, after, self.job.order)
-        except UngapeError as error:
-            raise OwnFaultError(_cannot_be_read(error)) from None
-        problems = [
-            problem
-            for size, done in altered
-            for problem in verify(
-                tuple(w for w in results[size].workings if w.piece.name == done.piece.name),
-                {piece.name: piece for piece in again.pieces if piece.size == (size or None)},
-            )
-        ]
-        if problems:
-            raise OwnFaultError(problems)
-
 
 def _hints(source: Source) -> str:
     """What the labels of a file may have meant: the first few."""
     needs = dict.fromkeys(one.needed for one in source.reading.unplaced if one.needed != NOTHING_NEEDED)
     return "".join(f"; {need}" for need in list(needs)[:_MOST_HINTS])
-
-
-def _cannot_be_read(error: UngapeError) -> Iterator[Problem]:
-    for problem in error.problems:
-        text = (
-            f"the altered file cannot be read again: {problem.text}; nothing was written. "
-            "This is a fault of ungape, not of the pattern"
-        )
-        yield replace(problem, kind="failed its own check", text=text, exit=4)
 
 
 def _serves(source: Source, size: str) -> bool:

@@ -339,12 +339,29 @@ def test_distances_that_are_off_are_found() -> None:
     outline = front_outline()
     cut = cut_outline(outline)
     rows, _ = opened(outline, place=80.0, angle=0.1)
-    assert [e for e in distance_errors(outline, cut, rows, cut) if "armhole" in e]
+    assert [e for e in distance_errors(outline, cut, rows, cut) if "armhole" in e.text]
     neck = Cubic(130j, 45 + 130j, 72 + 70j, 70 + 0j)
     drawn_neck = with_new(all_kept(outline), (0, drawn(outline, 0, neck)))
     (error,) = distance_errors(outline, cut, drawn_neck, cut)
-    assert "from neckline" in error
+    assert "from neckline" in error.text
+    assert "where it was 6.0 mm" in error.text
+    assert error.off == pytest.approx(
+        max(error.allowed[0] - error.distance, error.distance - error.allowed[1])
+    )
     nameless = (NewStretch((Run(Chain((Line(0j, 50j),)), None),)), NewStretch(()), replace(rows[4]))
     assert list(distance_errors(outline, cut, nameless, cut)) == []
     kept_run = Run(outline.stretches[1].chain, Kept(*outline.interval(1), STAY))
     assert list(distance_errors(outline, cut, (NewStretch((kept_run,), "shoulder"),), cut)) == []
+
+
+def test_a_long_part_that_was_kept_keeps_its_cut_line_whatever_its_corner_shows() -> None:
+    """At a straight V the cut line is squared off beyond the corner, so that no foot is found at its end."""
+    outline = front_outline("straight")
+    pairs = {("neckline", "shoulder"): "square", ("side seam", "hem"): "square to second"}
+    pairs[("centre front", "neckline")] = "square to second"
+    widths = {**WIDTHS, "neckline": 15.0, "side seam": 10.0, "hem": 15.0, "centre front": 20.0}
+    cut = cut_outline(outline, {**widths, "shoulder": 30.0, "armhole": 30.0}, pairs)
+    neck = drawn(outline, 0, Line(200j, 66 + 0j))
+    rows = with_new(all_kept(outline), (0, neck), (1, drawn(outline, 1, Line(66 + 0j, 190 + 40j))))
+    new = redraw_cut(outline, cut, rows, ())
+    assert list(distance_errors(outline, cut, rows, new)) == []

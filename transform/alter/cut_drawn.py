@@ -22,6 +22,10 @@ Lines = tuple[Outline, Outline, Sequence[NewStretch]]
 """The old stitching line, the old cut line, and the new stitching line's stretches."""
 
 
+_LONG = 150.0
+"""A kept body longer than this (mm) has a cut line of its own, even where its end does not show it."""
+
+
 @dataclass(frozen=True, slots=True)
 class Extent:
     """The places of the old cut line between which it belongs to a kept body."""
@@ -61,6 +65,8 @@ def _cut_end(body: Body, joint: Joint, way: int, allowances: Allowances) -> floa
     here = corner is not None and joint.place is not None and _same(place, joint.place, allowances)
     if joint.smooth or (here and corner is not None and corner.kind is Kind.PLAIN):
         foot = allowances.own_foot(place, way)
+        if foot is None and body.chain.length > _LONG:
+            return allowances.side(place, way).end_on(allowances.cut)
         return None if foot is None else foot.place
     if here and corner is not None:
         return corner.ends[1 if way > 0 else 0]

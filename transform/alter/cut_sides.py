@@ -91,7 +91,7 @@ class Side:
     def end_on(self, cut: Chain) -> float:
         """The place of ``cut``, past the joint as it may be, up to which it belongs to this side."""
         middle = max(x for x, _ in self.feet) / 2
-        x, start = next(pair for pair in self.feet if pair[0] >= middle)
+        x, start = next((pair for pair in self.feet if pair[0] >= middle), self.feet[-1])
         limit = min(x + 12 * start.distance + _PAST, cut.length / 3)
         if self.way > 0:
             ahead = cut.cut(start.place - limit, start.place).reversed()

@@ -11,6 +11,7 @@ from rules.model import Finish, NewDart, Removal, Rules
 from rules.problems import Problem, UngapeError
 from transform.alter.closing import Closing, Grade, resolve
 from transform.alter.facts import Notice, SizeResult
+from transform.alter.linked_piece import Following
 from transform.alter.linking import Received, in_order, links_of, piece_named, received, refuse_outside_sizes
 from transform.alter.piece import PieceResult, alter_piece
 from transform.alter.problems import AlterError, Asked
@@ -40,6 +41,7 @@ def alter_size(
     order = _noting(problems, lambda: in_order([piece for piece, _ in own.values()], links)) or []
     results: dict[str, PieceResult] = {}
     notices: list[Notice] = []
+    laid: list[Following] = []
     failed: set[str] = set()
     for piece in order:
         mine = [link for link in links if link.piece.name == piece.name]
@@ -50,6 +52,7 @@ def alter_size(
         try:
             got = received(mine, results, grade)
             notices.extend(got.notices)
+            laid.extend(got.links)
             if removals or got.closings:
                 results[piece.name] = _alter(rules, piece, removals, got, grade)
         except UngapeError as error:
@@ -66,6 +69,7 @@ def alter_size(
         strips.facts,
         (*(notice for result in done for notice in result.notices), *notices, *strips.notices),
         tuple(result.working for result in done),
+        tuple(laid),
     )
 
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from transform.alter.linked_piece import Following
 from transform.alter.working import Working
 from transform.pattern.altered import AlteredPiece
 
@@ -78,10 +79,14 @@ class StripFacts:
 
 @dataclass(frozen=True, slots=True)
 class SizeResult:
-    """What one size becomes: the pieces that change, what is to be said about them, and how it was done."""
+    """What one size becomes: the pieces that change, what is to be said about them, and how it was done.
+
+    ``links`` are the linked pieces, laid on those that they follow.
+    """
 
     altered: tuple[AlteredPiece, ...] = ()
     removals: tuple[RemovalFacts, ...] = ()
     strips: tuple[StripFacts, ...] = ()
     notices: tuple[Notice, ...] = ()
     workings: tuple[Working, ...] = ()
+    links: tuple[Following, ...] = ()

@@ -37,6 +37,8 @@ class Link:
 class Received:
     """What a linked piece receives: closings, the lines drawn over them, and what is to be told.
 
+    ``links`` say how it lies on the pieces that it follows.
+
     The shared edges agree to ``misfit`` mm.
     """
 
@@ -44,6 +46,7 @@ class Received:
     lines: tuple[DrawnLine, ...] = ()
     misfit: float = 0.0
     notices: tuple[Notice, ...] = ()
+    links: tuple[Following, ...] = ()
 
 
 def piece_named(
@@ -134,13 +137,15 @@ def received(links: Sequence[Link], results: Mapping[str, PieceResult], grade: G
     lines: list[DrawnLine] = []
     notices: list[Notice] = []
     misfit = 0.0
+    laid: list[Following] = []
     for link in links:
         tolerance = grade.mm(link.linked.tolerance)
         registration = register(link.asked, link.followed, link.linked.along, tolerance)
+        following = Following(link.asked, link.followed, registration, link.linked.dart, tolerance)
+        laid.append(following)
         result = results.get(link.followed.name)
         made: list[Closing] = []
         if result is not None:
-            following = Following(link.asked, link.followed, registration, link.linked.dart, tolerance)
             made = follow(following, result.working.cut.turns)
             lines.extend(carried(result.lines, registration))
         if not made:
@@ -149,7 +154,7 @@ def received(links: Sequence[Link], results: Mapping[str, PieceResult], grade: G
         misfit = max(misfit, registration.misfit)
     if closings:
         refuse_outside_sizes(links[0].asked)
-    return Received(tuple(closings), tuple(lines), misfit, tuple(notices))
+    return Received(tuple(closings), tuple(lines), misfit, tuple(notices), tuple(laid))
 
 
 def _nothing(link: Link) -> Notice:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 
@@ -9,7 +10,7 @@ from rules.labels import fold
 from transform.alter.closing import edge_of
 from transform.alter.problems import AlterError, Asked
 from transform.geometry.chain import Chain
-from transform.geometry.laying import Laid, ways_to_lay
+from transform.geometry.laying import Laid, laid_by, ways_to_lay
 from transform.geometry.motion import Motion
 from transform.pattern.model import Piece
 from transform.pattern.outline import Edge
@@ -83,19 +84,35 @@ def shared_edges(asked: Asked, followed: Piece, along: Sequence[str]) -> tuple[S
     return tuple((edge_of(there, name), edge_of(asked, name)) for name in along)
 
 
-def agreement(registration: Registration, followed: Piece, linked: Piece) -> float:
+def agreement(
+    registration: Registration,
+    followed: Piece,
+    linked: Piece,
+    motions: Sequence[Motion] = (),
+    *,
+    enough: float = 0.0,
+) -> float:
     """Largest distance (mm) between the shared edges of two pieces, laid on each other as they fit best.
 
-    The pieces may have been altered since they were registered; the fit is looked for again, the same way
-    round as it was.
+    The pieces may have been altered since they were registered. They are laid as before, by the ``motions``
+    given, and by the motion of least squares, the same way round as it was; what brings them nearest counts,
+    since the motion of least squares need not be the one with the least largest distance. No further way is
+    tried once they are as near as ``enough``.
     """
     firsts = [_chains(followed.stitching.edge(one.name)) for one, _ in registration.edges]
     seconds = [_chains(linked.stitching.edge(other.name)) for _, other in registration.edges]
-    return next(
+    backwards = not registration.same_way
+    least = math.inf
+    for motion in dict.fromkeys((registration.motion, *motions)):
+        least = min(least, laid_by(motion, firsts, seconds, backwards=backwards).apart)
+        if least <= enough:
+            return least
+    fits = (
         fit.apart
         for fit in ways_to_lay(firsts, seconds)
-        if fit.motion.mirrors == registration.motion.mirrors and fit.backwards != registration.same_way
+        if fit.motion.mirrors == registration.motion.mirrors and fit.backwards == backwards
     )
+    return min(least, *fits)
 
 
 def _chains(edge: Edge) -> list[Chain]:

@@ -28,7 +28,7 @@ from transform.pattern.model import Item, Piece, Role, Way
 from transform.pattern.outline import Outline
 
 _STEP = 2.0
-_LENGTHWISE = 0.02
+LENGTHWISE = 0.02
 """A line that leaves the band's direction by less than this (tangent of the angle) runs along it."""
 _SAME_DIRECTION = math.radians(3.0)
 _JOINED = 0.02
@@ -169,7 +169,7 @@ def _obstacles(piece: Piece, band: Band) -> Iterator[tuple[float, float]]:
         for segment in chain.segments:
             controls = [c * band.along.conjugate() for c in segment.controls()]
             xs, ys = [c.real for c in controls], [c.imag for c in controls]
-            if max(ys) - min(ys) > _LENGTHWISE * (max(xs) - min(xs)):
+            if max(ys) - min(ys) > LENGTHWISE * (max(xs) - min(xs)):
                 yield min(xs), max(xs)
 
 

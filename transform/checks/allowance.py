@@ -8,6 +8,7 @@ along the same edge of the old line.
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
 
 import numpy as np
 import shapely
@@ -25,7 +26,34 @@ _WIDEST = 80.0
 _ASLANT = 0.12
 
 
-def distance_errors(old: Outline, cut: Outline, new: Sequence[NewStretch], new_cut: Outline) -> Iterator[str]:
+@dataclass(frozen=True, slots=True)
+class DistanceOff:
+    """A place at which the cut line is not as far from the stitching line as is allowed there, mm."""
+
+    edge: str | None
+    point: complex
+    distance: float
+    allowed: tuple[float, float]
+
+    @property
+    def off(self) -> float:
+        """By how much, mm."""
+        return max(self.allowed[0] - self.distance, self.distance - self.allowed[1])
+
+    @property
+    def text(self) -> str:
+        """What is to be told."""
+        low, high = self.allowed
+        between = f"{low:.1f} to {high:.1f} mm" if high - low > DISTANCE_MM else f"{(low + high) / 2:.1f} mm"
+        return (
+            f"the cut line lies {self.distance:.2f} mm from {self.edge or 'the stitching line'} at "
+            f"({self.point.real:.1f}, {self.point.imag:.1f}), where it was {between}"
+        )
+
+
+def distance_errors(
+    old: Outline, cut: Outline, new: Sequence[NewStretch], new_cut: Outline
+) -> Iterator[DistanceOff]:
     """Places of the new stitching line at which the cut line is not as far off as it was, to 0.1 mm.
 
     Args:
@@ -57,7 +85,7 @@ def _run_errors(
     lines: tuple[shapely.LineString, shapely.LineString],
     found: tuple[float, float],
     edge: str | None,
-) -> Iterator[str]:
+) -> Iterator[DistanceOff]:
     """The worst place of one run, if it is off."""
     if not len(places):
         return
@@ -78,10 +106,7 @@ def _run_errors(
         outwards = -1j * run.chain.tangent(float(places[worst]))
         if _aslant(point, outwards, lines[1]):
             continue
-        yield (
-            f"the cut line lies {there[worst]:.2f} mm from {edge or 'the stitching line'} at "
-            f"({point.real:.1f}, {point.imag:.1f}), where {low[worst]:.2f} mm was allowed"
-        )
+        yield DistanceOff(edge, point, float(there[worst]), (float(low[worst]), float(high[worst])))
         return
 
 

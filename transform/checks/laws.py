@@ -107,12 +107,15 @@ def _turned(working: Working, bare: Run, after: Piece) -> complex:
     """The turn of the part to which a bare run belongs, as a unit complex.
 
     It is measured on the new line between far points of the part's longest run that was kept; within the
-    run, since beyond its ends another shape may begin up to 0.2 mm away.
+    run, since beyond its ends another shape may begin up to 0.2 mm away. A part of which every line was drawn
+    anew has its motion only.
     """
-    mine = [r for r in _kept(working.stretches) if bare.kept and r.kept and r.kept.motion == bare.kept.motion]
-    kept = max(mine, key=lambda run: run.chain.length).kept
-    if kept is None:
-        raise ValueError("a kept run knows where it was kept from")
+    if bare.kept is None:
+        raise ValueError("a bare run knows where it was kept from")
+    mine = [r.kept for r in _kept(working.stretches) if r.kept and r.kept.motion == bare.kept.motion]
+    if not mine:
+        return bare.kept.motion.turn
+    kept = max(mine, key=lambda part: (part.last - part.first) % working.cut.outline.length)
     old = working.cut.outline.cut(kept.first, kept.last)
     start = old.segments[0].point(_WITHIN)
     far = max((s.point(1 - _WITHIN) for s in old.segments), key=lambda point: abs(point - start))

@@ -39,12 +39,16 @@ class Mark:
 
 @dataclass(frozen=True)
 class Walked:
-    """An edge as it is walked, ``backwards`` against its outline or along it."""
+    """An edge as it is walked, ``backwards`` against its outline or along it.
+
+    ``notches`` are the distances (mm) of its notches along it before and after, None where one has left it.
+    """
 
     piece: Piece
     altered: AlteredPiece | None
     edge: Edge
     backwards: bool
+    notches: tuple[tuple[float, float | None], ...]
 
     @property
     def name(self) -> str:
@@ -74,10 +78,7 @@ class Walked:
     def marks(self) -> Iterator[Mark]:
         """Its notches, from its first point as it is walked."""
         before, after = self.lengths
-        for old, new in _mark_points(self.piece, self.altered):
-            was, now = _along(self.edge, old), _along(self.new_edge, new)
-            if was is None:
-                continue
+        for was, now in self.notches:
             if self.backwards:
                 was, now = before - was, None if now is None else after - now
             yield Mark(was, now, self)
@@ -138,9 +139,10 @@ def sides_of(
     if len(terms) > _MOST_EDGES:
         return None
     count = len(rows[0])
+    onwards = {term: _walked(term, pieces, altered) for term in terms}
     ways: list[tuple[Side, Side]] = []
     for backwards in product((False, True), repeat=len(terms)):
-        row = [_walked(term, way, pieces, altered) for term, way in zip(terms, backwards, strict=True)]
+        row = [replace(onwards[term], backwards=way) for term, way in zip(terms, backwards, strict=True)]
         ways.append((Side(tuple(row[:count])), Side(tuple(row[count:]))))
     return max(ways, key=lambda way: (_like_ends(*way), len(meetings(*way))))
 
@@ -155,12 +157,20 @@ def _singly(side: Sequence[Term], times: int) -> list[Term]:
     return [replace(term, times=1) for term in side for _ in range(term.times // times)]
 
 
-def _walked(
-    term: Term, backwards: bool, pieces: Mapping[str, Piece], altered: Mapping[str, AlteredPiece]
-) -> Walked:
+def _walked(term: Term, pieces: Mapping[str, Piece], altered: Mapping[str, AlteredPiece]) -> Walked:
     piece = pieces[fold(term.piece)]
     name = spelled(term.edge, piece.stitching.edge_names) or term.edge
-    return Walked(piece, altered.get(fold(term.piece)), piece.stitching.edge(name), backwards)
+    edge, changed = piece.stitching.edge(name), altered.get(fold(term.piece))
+    walked = Walked(piece, changed, edge, backwards=False, notches=())
+    return replace(walked, notches=tuple(_notches(walked)))
+
+
+def _notches(walked: Walked) -> Iterator[tuple[float, float | None]]:
+    """The notches of an edge: how far along it they lie before and after, mm."""
+    for old, new in _mark_points(walked.piece, walked.altered):
+        was = _along(walked.edge, old)
+        if was is not None:
+            yield was, _along(walked.new_edge, new)
 
 
 def _like_ends(first: Side, second: Side) -> int:

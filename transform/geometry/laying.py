@@ -84,6 +84,12 @@ def ways_to_lay(first: Lines, second: Lines) -> list[Laid]:
     return sorted(found, key=lambda laid: laid.off)
 
 
+def laid_by(motion: Motion, first: Lines, second: Lines, *, backwards: bool) -> Laid:
+    """How far apart the lines are where the first ones are laid on the second by a given motion."""
+    sources = [_Dense(_backwards(line) if backwards else line) for line in first]
+    return _measured(motion, backwards, sources, [_Dense(line) for line in second])
+
+
 def best_motion(points: Points, onto: Points, *, mirrors: bool) -> Motion:
     """The motion of least squares that brings each point to its fellow in ``onto``."""
     start = points.conj() if mirrors else points

@@ -6,6 +6,7 @@ from collections.abc import Mapping
 
 REMEDIES: Mapping[str, str] = {
     "accepted nothing": "Take the entry out of `accept`, or mend its kind or its piece.",
+    "allowance off": "Look at the cut line there; draw it by hand if the cloth needs it.",
     "beyond the frame": "Enlarge the clip path or the page in the new file, or move the piece.",
     "copy altered too": "Unlink the copy in the file that came if it is to stay as it was.",
     "ease changed": "Sew a sample; if the ease is right, accept it, else alter the other side too.",
@@ -19,6 +20,7 @@ REMEDIES: Mapping[str, str] = {
     "kink across a seam": "Lay the pieces together along the seam and true the line across it.",
     "large removal": "Try another size or a bust adjustment on a toile first.",
     "left-over file": "Delete it if nobody needs it any more.",
+    "linked edges apart": "Alter the linked piece by hand, or give both pieces the same removals.",
     "link receives nothing": "Mend `along` or `follows`, or take the entry out of `linked`.",
     "line bends both ways": "Look at the closed edge; move the wedge, or ask for `line: straight`.",
     "little room": "Look at the closed edge; move the wedge away from the end of its edge.",
