@@ -11,20 +11,28 @@ from pathlib import Path
 from rules.model import Rules
 from rules.plain_files import read_plain
 from rules.problems import Problem, UngapeError
+from transform.alter.cut_sides import foot
 from transform.files.patterns import PatternFile, pattern_file
 from transform.pattern.model import Dart, Item, Piece
-from transform.pattern.outline import Outline
+from transform.pattern.outline import Edge, Outline
 from transform.pattern.reading import Reading, examine_pieces
 from transform.svg.document import read_document
 from transform.svg.parsing import LARGEST
 
+_PLACES = (0.1, 0.25, 0.4, 0.5, 0.6, 0.75, 0.9)
+"""Where along an edge its allowance is measured: away from its corners."""
+
 
 @dataclass(frozen=True, slots=True)
 class EdgeFacts:
-    """An edge: its length on the stitching line, darts folded out, mm."""
+    """An edge: its length on the stitching line, darts folded out, and its allowance, mm.
+
+    ``allowance`` is the narrowest and the widest; None where no cut line runs beside it.
+    """
 
     name: str
     length: float
+    allowance: tuple[float, float] | None
 
 
 @dataclass(frozen=True, slots=True)
@@ -71,6 +79,15 @@ class PieceFacts:
 
 
 @dataclass(frozen=True, slots=True)
+class PlacedFacts:
+    """Where an element is, what it was taken for, and why."""
+
+    where: str
+    what: str
+    why: str
+
+
+@dataclass(frozen=True, slots=True)
 class UnplacedFacts:
     """What could not be placed: where it is, what it is, and what would be needed."""
 
@@ -81,11 +98,12 @@ class UnplacedFacts:
 
 @dataclass(frozen=True, slots=True)
 class FileContents:
-    """One file: sizes in natural order, pieces, what could not be placed, and what is wrong with it."""
+    """One file: sizes in natural order, pieces, what was placed, what could not be, what is wrong with it."""
 
     name: str
     sizes: tuple[str, ...] = ()
     pieces: tuple[PieceFacts, ...] = ()
+    placed: tuple[PlacedFacts, ...] = ()
     unplaced: tuple[UnplacedFacts, ...] = ()
     problems: tuple[Problem, ...] = ()
 
@@ -103,6 +121,10 @@ def inspect_files(paths: Sequence[Path], rules: Rules) -> Iterator[FileContents]
             str(path),
             tuple(reading.sizes),
             tuple(_piece(piece) for piece in reading.pieces),
+            tuple(
+                PlacedFacts(reading.document.path_of_labels(one.element), one.what, one.why)
+                for one in reading.placed
+            ),
             tuple(
                 UnplacedFacts(
                     reading.document.path_of_labels(one.element) if one.element is not None else "",
@@ -136,11 +158,27 @@ def _piece(piece: Piece) -> PieceFacts:
         piece.size,
         piece.label_path,
         (*lines, *(["cut line"] if piece.cut is not None else [])),
-        tuple(EdgeFacts(n, piece.stitching.edge(n).length) for n in piece.stitching.edge_names),
+        tuple(_edge(piece, name) for name in piece.stitching.edge_names),
         tuple(corners(piece.stitching)),
         tuple(_dart(dart) for dart in piece.darts),
         tuple(_mark(item) for item in piece.items),
     )
+
+
+def _edge(piece: Piece, name: str) -> EdgeFacts:
+    edge = piece.stitching.edge(name)
+    return EdgeFacts(name, edge.length, _allowance(piece, edge) if piece.cut is not None else None)
+
+
+def _allowance(piece: Piece, edge: Edge) -> tuple[float, float] | None:
+    """The least and the largest distance (mm) from places along an edge, square to it, to the cut line."""
+    if piece.cut is None:
+        return None
+    chain = piece.stitching.chain
+    places = [edge.place(edge.length * share) for share in _PLACES]
+    feet = [foot(chain, piece.cut.chain, chain.wrap(place)) for place in places]
+    distances = [found.distance for found in feet if found is not None]
+    return (min(distances), max(distances)) if distances else None
 
 
 def corners(outline: Outline) -> Iterator[CornerFacts]:

@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from functools import cached_property
 
+from rules.labels import fold
 from rules.model import Find, Rules
 from rules.problems import Problem, nearest
 from transform.pattern.drawn_lines import Drawings, LineSource, closed_box, read_line
@@ -52,7 +53,8 @@ class Unplaced:
 class Reading:
     """The pieces of one file in document order, each with its source.
 
-    ``left`` are the leaves that belong to no piece, ``idle`` the entries of ``find`` that match nothing.
+    ``left`` are the leaves that belong to no piece, ``idle`` the entries of ``find`` that match nothing,
+    ``found`` the labels that ``find`` gives, by element.
     """
 
     document: Document
@@ -61,6 +63,7 @@ class Reading:
     left: tuple[Leaf, ...]
     idle: tuple[Find, ...]
     names: FileNames
+    found: Mapping[int, Sequence[tuple[str, ...]]]
 
     @property
     def sizes(self) -> tuple[str, ...]:
@@ -70,7 +73,7 @@ class Reading:
     @cached_property
     def placed(self) -> tuple[Placed, ...]:
         """What every element of a piece was taken for."""
-        return tuple(each for source in self.sources for each in _placed(source))
+        return tuple(each for source in self.sources for each in _placed(source, self))
 
     @cached_property
     def unplaced(self) -> tuple[Unplaced, ...]:
@@ -163,7 +166,7 @@ def examine_pieces(
                     if read is not None:
                         pieces.append(read.piece)
                         sources.append(read)
-    reading = Reading(document, tuple(pieces), tuple(sources), tuple(left), tuple(idle), names)
+    reading = Reading(document, tuple(pieces), tuple(sources), tuple(left), tuple(idle), names, found)
     return reading, complaints.ordered()
 
 
@@ -184,28 +187,57 @@ def _lines(
     return found
 
 
-def _placed(source: PieceSource) -> Iterator[Placed]:
+def _placed(source: PieceSource, reading: Reading) -> Iterator[Placed]:
     piece = source.piece
     of = f"{piece.name}, size {piece.size}" if piece.size is not None else f"{piece.name}, outside all sizes"
     for role, line in source.lines.items():
+        label = label_of(reading.document, line.layer)
+        layer = f"the layer {label!r}" if label is not None else "its role's layer"
         for element in line.subpaths:
             edges = list(
                 dict.fromkeys(s.edge for s in line.outline.stretches if s.source == element and s.edge)
             )
             what = f"{role.value} of {of}" + (f": {', '.join(edges)}" if edges else "")
-            yield Placed(element, what, f"drawn in the layer {source.document_path(line.layer)}")
+            why = "carries the role itself" if element == line.layer else f"drawn in {layer}"
+            yield Placed(element, what, why + _by_find(reading, element))
     for dart in piece.darts:
         for element in dart.elements:
             yield Placed(element, f"dart {dart.name} of {of}", "its leg ends lie on the outline")
     for item in piece.items:
         kind = item.role.value if item.role is not None else "inner line or note"
         name = f" {item.label}" if item.label else ""
-        why = (
-            "stands outside all sizes: serves every size, is never moved"
-            if item.shared
-            else "lies in the piece"
-        )
-        yield Placed(item.element, f"{kind}{name} of {of}", why)
+        if item.shared:
+            why = "stands outside all sizes: serves every size, is never moved"
+        else:
+            named = _names_piece(reading, item.element, piece.name)
+            why = "stands in the piece's group" if named else "lies on the piece"
+        yield Placed(item.element, f"{kind}{name} of {of}", why + _by_find(reading, item.element))
+
+
+def _by_find(reading: Reading, element: int) -> str:
+    """Which labels of ``find`` have a say in where an element belongs."""
+    paths = (
+        path
+        for each in (element, *reading.document.ancestors(element))
+        for path in reading.found.get(each, ())
+    )
+    said = dict.fromkeys("/".join(path) for path in paths)
+    return f", by find: {', '.join(said)}" if said else ""
+
+
+def _names_piece(reading: Reading, element: int, piece: str) -> bool:
+    """Whether a label on the way to an element says the piece."""
+    vocabulary, document = reading.names.vocabulary, reading.document
+    if reading.names.piece is not None:
+        return True
+    for each in (element, *document.ancestors(element)):
+        own = label_of(document, each)
+        labels = [*(part for path in reading.found.get(each, ()) for part in path), *([own] if own else [])]
+        if any(
+            fold(vocabulary.name(vocabulary.meaning(label).words or "")) == fold(piece) for label in labels
+        ):
+            return True
+    return False
 
 
 def _what(leaf: Leaf) -> str:

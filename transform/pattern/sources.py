@@ -36,7 +36,3 @@ class PieceSource:
     new_shape_labels: Mapping[int, str]
     unused_edges: bool
     user_unit: float | None
-
-    def document_path(self, element: int) -> str:
-        """The labels that lead to an element."""
-        return self.document.path_of_labels(element)

@@ -8,7 +8,7 @@ from collections.abc import Iterator, Sequence
 from typing import Any
 
 from rules.lengths import format_length
-from transform.inspecting import FileContents, MarkFacts, PieceFacts
+from transform.inspecting import EdgeFacts, FileContents, MarkFacts, PieceFacts, PlacedFacts
 
 VERSION = 1
 _HOW_CORNERS = "say under `edges` in the rules between which of these corners each edge runs"
@@ -34,13 +34,32 @@ def _file(file: FileContents, units: str) -> Iterator[str]:
             f", size {piece.size}" if piece.size is not None else ", outside all sizes"
         )
         yield f"    lines: {', '.join(piece.lines)}"
-        yield from _rows("edges", [(e.name, format_length(e.length, units)) for e in piece.edges])
+        yield from _rows("edges", [(edge.name, _edge(edge, units)) for edge in piece.edges])
         if not piece.edges:
             yield f"    edges: none has a name: {_HOW_CORNERS if piece.corners else _HOW_EDGES}"
         yield from _rows("corners", [(c.name, f"{math.degrees(c.angle):.1f}°") for c in piece.corners])
         yield from _rows("darts", list(_darts(piece, units)))
         yield from _rows("marks", list(_marks(piece.marks)))
+    yield from _rows("taken for", list(_placed(file.placed)), "  ")
     yield from _rows("could not be placed", [(u.where or u.what, u.needed) for u in file.unplaced], "  ")
+
+
+def _edge(edge: EdgeFacts, units: str) -> str:
+    length = format_length(edge.length, units)
+    if edge.allowance is None:
+        return length
+    least, most = (format_length(width, units) for width in edge.allowance)
+    return f"{length}, allowance {least}" + (f" to {most}" if most != least else "")
+
+
+def _placed(placed: Sequence[PlacedFacts]) -> Iterator[tuple[str, str]]:
+    """What elements were taken for, those together that are alike in what and why: the first by name."""
+    alike: dict[tuple[str, str], list[str]] = {}
+    for one in placed:
+        alike.setdefault((one.what, one.why), []).append(one.where)
+    for (what, why), places in alike.items():
+        more = f" and {len(places) - 1} more" if len(places) > 1 else ""
+        yield what, f"{places[0]}{more}: {why}"
 
 
 def _rows(title: str, rows: Sequence[tuple[str, str]], indent: str = "    ") -> Iterator[str]:
@@ -74,6 +93,7 @@ def _file_json(file: FileContents) -> dict[str, Any]:
         "file": file.name,
         "sizes": list(file.sizes),
         "pieces": [_piece_json(piece) for piece in file.pieces],
+        "placed": [{"element": p.where, "what": p.what, "why": p.why} for p in file.placed],
         "unplaced": [{"element": u.where, "what": u.what, "needed": u.needed} for u in file.unplaced],
         "errors": [
             {"file": p.file, "line": p.line, "column": p.column, "kind": p.kind, "text": p.text}
@@ -88,7 +108,14 @@ def _piece_json(piece: PieceFacts) -> dict[str, Any]:
         "size": piece.size,
         "element": piece.labels,
         "lines": list(piece.lines),
-        "edges": [{"edge": edge.name, "length": _round(edge.length)} for edge in piece.edges],
+        "edges": [
+            {
+                "edge": edge.name,
+                "length": _round(edge.length),
+                "allowance": None if edge.allowance is None else [_round(width) for width in edge.allowance],
+            }
+            for edge in piece.edges
+        ],
         "corners": [
             {"corner": c.name, "angle_deg": round(math.degrees(c.angle), 4), "at": _point(c.place)}
             for c in piece.corners
