@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import tracemalloc
 from dataclasses import replace
 
 from tests.report.figures import ELEMENT, OFF, OPENED, REMOVAL, STALE, UNKNOWN, WIDE, design, report, size
@@ -72,6 +73,25 @@ def test_a_whole_report() -> None:
             }
         ],
     }
+
+
+def test_the_text_is_that_of_the_value_as_a_whole() -> None:
+    odd = replace(WIDE, text='two\nlines, a\u2028break, "quotes"')
+    for found in (
+        report(),
+        report(design(size(notices=(odd,)))),
+        report(design(size()), design(stale=(STALE,)), problems=(UNKNOWN,)),
+    ):
+        assert report_text(found) == json.dumps(as_json(found), ensure_ascii=False, indent=1) + "\n"
+
+
+def test_the_text_of_many_designs_takes_little_more_than_itself() -> None:
+    found = report(*(design(*(size(notices=(WIDE, WIDE)) for _ in range(8))) for _ in range(60)))
+    tracemalloc.start()
+    text = report_text(found)
+    _, peak = tracemalloc.get_traced_memory()
+    tracemalloc.stop()
+    assert peak < 5 * len(text)
 
 
 def test_every_problem_is_an_error() -> None:

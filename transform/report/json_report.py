@@ -16,12 +16,26 @@ VERSION = 1
 
 
 def report_text(report: Report) -> str:
-    """The report as text, ending with a line end."""
-    return json.dumps(as_json(report), ensure_ascii=False, indent=1) + "\n"
+    """The report as text, ending with a line end.
+
+    It is made design by design: as one value, that of a large repository would take many times its own size.
+    """
+    designs = ",\n  ".join(_text(_design(design)).replace("\n", "\n  ") for design in report.designs)
+    frame = _text(_frame(report)).removesuffix("\n}")
+    return f'{frame},\n "designs": [' + (f"\n  {designs}\n ]" if designs else "]") + "\n}\n"
 
 
 def as_json(report: Report) -> dict[str, Any]:
     """The report as a JSON value."""
+    return {**_frame(report), "designs": [_design(design) for design in report.designs]}
+
+
+def _text(value: dict[str, Any]) -> str:
+    return json.dumps(value, ensure_ascii=False, indent=1)
+
+
+def _frame(report: Report) -> dict[str, Any]:
+    """All of the report but the designs."""
     problems = [*report.problems]
     for design in report.designs:
         problems += [*design.problems, *design.stale]
@@ -29,7 +43,6 @@ def as_json(report: Report) -> dict[str, Any]:
         "ungape_report": VERSION,
         "ok": report.exit == 0,
         "errors": [_problem(problem) for problem in problems],
-        "designs": [_design(design) for design in report.designs],
     }
 
 
