@@ -144,6 +144,8 @@ class _Work:
         files: list[ReissuedFile] = []
         judge = Judge(self.rules, self.job.order, results)
         for source in self.own:
+            if not self._asked(source):
+                continue
             with doing("writing the altered pieces into", source.file.name):
                 file, notices = self._file(source, judge)
             files.append(file)
@@ -234,6 +236,11 @@ class _Work:
             *told_of_file(source.reading, pairs, self.rules.user_unit),
         )
         return ReissuedFile(source.file, content, copied=False), told
+
+    def _asked(self, source: Source) -> bool:
+        """Whether a file is to be written: not one that holds nothing but sizes that were not asked for."""
+        held = {piece.size for piece in source.reading.pieces}
+        return not held or any(size in self.job.sizes or size not in self.job.order for size in held)
 
     def _left_out(self, source: Source) -> Iterator[Notice]:
         """A notice where the file holds sizes of the design that were not asked for."""
