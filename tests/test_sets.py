@@ -6,9 +6,10 @@ from pathlib import Path
 
 import pytest
 
+from tests.designs import bytes_of
 from tests.drawing import group, labelled_piece, page
 from tests.repository import grade
-from transform.batch import Listener, Options, prepare, run
+from transform.batch import Listener, Options, prepare, run, run_design
 from transform.pattern.model import Piece
 from transform.report.facts import DesignFacts
 from transform.workers import workers
@@ -127,3 +128,24 @@ def test_sizes_may_be_named_by_a_bare_label(plain: Figures, tmp_path: Path) -> N
     body = [group(size, *(labelled_piece(piece) for piece in PIECES[size])) for size in SIZES]
     found = made(tmp_path, {"all.svg": page(*body)}, "all.svg", head="sizes: [00, 0, 2]\n")
     assert found == plain
+
+
+@pytest.mark.parametrize(
+    ("spread", "written"),
+    [
+        ("one piece by size, the others nested", {"front-00.svg", "rest.svg"}),
+        ("some sizes by file, others nested", {"b-00.svg"}),
+    ],
+)
+def test_one_size_of_a_mixed_set_leaves_the_files_of_the_others(
+    spread: str, written: set[str], tmp_path: Path
+) -> None:
+    made(tmp_path, *SPREAD[spread])
+    before = bytes_of(tmp_path / "fixed")
+    facts = run_design(tmp_path / "x.gape.yaml", Options(writes=True, sizes=("00",)))
+    assert facts.problems == ()
+    after = bytes_of(tmp_path / "fixed")
+    assert {name for name in before if before[name] != after[name]} <= {"rest.svg", ".ungape.json"}
+    assert {file.target for size in facts.sizes for file in size.files} == {f"fixed/{n}" for n in written}
+    again = run_design(tmp_path / "x.gape.yaml", Options(writes=False, sizes=("00",)))
+    assert (again.problems, again.stale) == ((), ())
