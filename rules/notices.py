@@ -19,6 +19,7 @@ NOTICES: Mapping[str, str] = {
     "editor's copy dropped": "an editor's own copy of an altered line was dropped, since it would undo it",
     "forgotten piece": "a piece has an edge like an altered one, and no rule links the two",
     "inner line in the wedge": "an inner line lay wholly in the wedge and was removed",
+    "inner line off the edge": "an inner line that ended on an edge now ends beyond it or short of it",
     "kink across a seam": "edges that ran smoothly across the end of a seam do so no more",
     "large removal": "more is removed at one place than another size would ask for",
     "left-over file": "a file in the output folder that the design wrote once and does not write now",

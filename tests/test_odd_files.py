@@ -12,6 +12,7 @@ from tests.odd_files import (
     CORNERS,
     EDGES,
     HEAD,
+    REMOVAL,
     RULED,
     WHOLE,
     dots,
@@ -280,3 +281,18 @@ def test_a_file_without_a_piece_says_what_may_be_wrong(svg: str, said: str, tmp_
     (told,) = texts(run(tmp_path, svg))
     assert told.startswith("no piece: ")
     assert said in told
+
+
+def test_an_inner_line_to_a_hem_that_is_raised_is_told(tmp_path: Path) -> None:
+    inner = group(
+        "inner lines",
+        '<path inkscape:label="pleat" d="M200 400V280"/>',
+        '<path inkscape:label="panel" d="M200 390V300"/>',
+        '<path inkscape:label="belt" d="M0 300H100"/>',
+        '<path inkscape:label="dot" d="M0 400H9V390Z"/>',
+    )
+    fold = group("fold line", '<path d="M0 80V400"/>')
+    finish = "    finish: {take out at: hem, to: centre front}\n"
+    facts = run(tmp_path, page(front(edges(), inner, fold)), removal=REMOVAL + finish)
+    (text,) = notices(facts, "inner line off the edge")
+    assert text.startswith("inner line 'pleat' ended on hem and now ends 5.3 mm beyond it at (250.0, 450.0)")

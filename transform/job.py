@@ -14,6 +14,7 @@ from transform.alter.facts import Notice, SizeResult
 from transform.checks.advice import advice
 from transform.checks.even_grade import Landmarks, landmarks
 from transform.checks.forgotten import forgotten
+from transform.checks.inner_ends import inner_ends
 from transform.checks.linked import linked_apart
 from transform.checks.seams import WalkedSeam, walk
 from transform.checks.selectors import refuse_lost_selectors
@@ -175,6 +176,7 @@ class _Work:
             *advice(result.removals, result.workings),
             *off,
             *walking(self.rules, size, order, pieces, altered, seams),
+            *(notice for each in altered for notice in inner_ends(each)),
             *forgotten(self.rules, pieces, result.removals),
             *linked_apart(result, after),
         )
@@ -192,7 +194,8 @@ class _Work:
             return
         text = (
             "no piece is found in this file: none of its lines lies in a layer labelled `stitching line` or "
-            "`cut line`; name the layers, or point at them under `find`"
+            "`cut line`; name the layers, or point at them under `find`; `ungape inspect` tells what it could "
+            "not place"
         )
         raise UngapeError(
             Problem("no piece", f"{text}{_hints(source)}", source.document.name, exit=3)
@@ -254,8 +257,9 @@ class _Work:
 
 def _hints(source: Source) -> str:
     """What the labels of a file may have meant: the first few."""
-    needs = dict.fromkeys(one.needed for one in source.reading.unplaced if one.needed != NOTHING_NEEDED)
-    return "".join(f"; {need}" for need in list(needs)[:_MOST_HINTS])
+    needs = dict.fromkeys(one.needed for one in source.reading.unplaced)
+    telling = [need for need in needs if need != NOTHING_NEEDED and not need.startswith("no piece")]
+    return "".join(f"; {need}" for need in telling[:_MOST_HINTS])
 
 
 def _serves(source: Source, size: str) -> bool:
