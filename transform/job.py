@@ -194,8 +194,8 @@ class _Work:
             return
         text = (
             "no piece is found in this file: none of its lines lies in a layer labelled `stitching line` or "
-            "`cut line`; name the layers, or point at them under `find`; `ungape inspect` tells what it could "
-            "not place"
+            "`cut line`; name the layers, or point at them under `find`; `ungape inspect` tells what it "
+            "could not place"
         )
         raise UngapeError(
             Problem("no piece", f"{text}{_hints(source)}", source.document.name, exit=3)

@@ -119,6 +119,9 @@ def test_what_does_not_fit_is_said_with_its_figures() -> None:
     text = proof_text(report(design(size(seams=(OFF,), notices=(WIDE,)), stale=(STALE,))))
     assert "1 of 1 do NOT fit: front/side seam is 190.0 mm and back/side seam 193.0 mm" in text
     assert "What needs you" in text
+    unsewn = proof_text(report(design(size(seams=(), removals=()))))
+    assert "Nothing was taken out." in unsewn
+    assert "none were named to be walked" in proof_text(report(design(size(seams=()))))
     assert "stale file" in text
     assert "Trim or slit it before pressing" in text
     assert "neck binding, from 400.0 mm down to 363.6 mm" in text
@@ -131,6 +134,21 @@ def test_a_design_that_failed_is_told(tmp_path: Path) -> None:
     text = proof_text(Report((found,), found.problems))
     assert "What stopped" in text
     assert "Nothing was taken out." in text
+
+
+@pytest.mark.parametrize("design", ["choir-bodice", "shell"])
+def test_the_samples_are_laid_together(design: str) -> None:
+    """The choir bodice's sizes stand in a row on their sheets; the shell's lie over one another as drawn."""
+    rules = SAMPLES / design / f"{design}.gape.yaml"
+    found = run_design(rules, Options(writes=True, dry_run=True, proof=True))
+    text = proof_text(Report((found,)))
+    places = set(
+        re.findall(r'<g class="size [^>]*transform="translate\(([^)]*)\)"', text.partition("</figure>")[0])
+    )
+    assert (len(places) > 1) == (design == "choir-bodice")
+    assert "Altered with it" in text
+    if design == "shell":
+        assert re.search(r"bust dart, \d[^<]* in wide before, is ", text)
 
 
 def test_what_a_label_holds_never_acts(facts: DesignFacts) -> None:
