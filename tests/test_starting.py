@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from pathlib import Path
 
 import pytest
@@ -11,11 +12,15 @@ from hypothesis import strategies as st
 from rules.problems import UngapeError
 from rules.reading import read_rules_text
 from rules.yaml_text import Scalar, load
+from tests import odd_files
 from tests.builders import front, front_with_dart
 from tests.designs import back_file, front_file
 from tests.drawing import cornered_piece, group, labelled_piece, page
 from tests.test_whole_files import with_corners
+from transform.batch import Options, run_design
 from transform.starting import begin, guess_patterns, quoted, rules_text
+from transform.svg.document import read_document
+from transform.svg.select import select
 
 
 @pytest.mark.parametrize(
@@ -117,3 +122,46 @@ def test_any_name_is_read_as_it_was(name: str) -> None:
     value = node.get("key")  # type: ignore[union-attr]
     assert isinstance(value, Scalar)
     assert value.text == name
+
+
+def uncommented(text: str) -> str:
+    """The file with its suggestions for names and selectors taken over as they stand."""
+    return re.sub(
+        r"^#   (?=\S.*: )", "  ", re.sub(r"(?m)^# (names|find):$", r"\1:", text), flags=re.MULTILINE
+    )
+
+
+def test_a_word_that_is_a_role_but_for_a_slip_is_a_name_of_it(tmp_path: Path) -> None:
+    svg = odd_files.page(odd_files.front(odd_files.edges())).replace("stitching line", "stiching line")
+    beginning, problems = begin(written(tmp_path, a=svg))
+    assert problems == ()
+    text = rules_text(beginning)
+    assert "names:                     #" in text
+    assert "  stitching line: [stiching line]\n" in text
+    assert "edge: neckline" in text
+    (tmp_path / "a.gape.yaml").write_text(text, encoding="utf-8")
+    assert run_design(tmp_path / "a.gape.yaml", Options(writes=False)).problems == ()
+
+
+def test_files_that_name_no_piece_get_words_and_selectors_to_choose_from(tmp_path: Path) -> None:
+    drawn = (
+        f'<path id="a1" d="{odd_files.WHOLE}" style="fill:none;stroke-dasharray:4, 2"/>',
+        f'<g><path d="{odd_files.WHOLE}" stroke-dasharray="1 1" transform="scale(0.9)"/></g>',
+        '<path d="M0 0H9V9Z" stroke-dasharray="3"/><path d="M0 0H90"/><rect width="60" height="bad"/>',
+    )
+    paths = written(
+        tmp_path, a=odd_files.page(odd_files.group("Vorderteil", odd_files.group("Naht", *drawn)))
+    )
+    text = rules_text(begin(paths)[0])
+    assert '#   front/stitching line: "#a1"   # 240 × 400 mm, line 4 of a.svg\n' in text
+    second = ":root > g:nth-of-type(1) > g:nth-of-type(1) > g:nth-of-type(1) > path:nth-of-type(1)"
+    assert f'#   piece 2/stitching line: "{second}"   # 216 × 360 mm' in text
+    assert "#   size 1: \"[style*='stroke-dasharray:4, 2']\"   # 1 shapes\n" in text
+    assert "#   stitching line: [Naht]\n#   cut line: [Vorderteil]\n" in text
+    assert read_rules_text(text, "x").find == ()
+    rules = read_rules_text(uncommented(text), "x")
+    document = read_document(paths[0].read_bytes(), "a.svg")
+    chosen = {entry.label: select(document, entry.selector) for entry in rules.find}
+    shapes = [element for element in document.elements if document.tag(element) == "path"]
+    assert chosen["front/stitching line"] == chosen["size 1"] == (shapes[0],)
+    assert chosen["piece 2/stitching line"] == chosen["size 2"] == (shapes[1],)

@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass, replace
 from pathlib import Path, PurePath
 
 from rules.labels import fold
@@ -15,6 +15,7 @@ from transform.inspecting import examine
 from transform.pattern.model import Piece
 from transform.pattern.reading import Reading
 from transform.sizes import natural_order
+from transform.suggesting import Suggestion, dashes, outlines, unknown_words, words_for_roles
 
 _SIZE = r"\d+(?:[.,]\d+)?[A-Za-z]?|\d*[xX]*[sSlL]|[mM]|\d+[xX]"
 _NAMED_BY_SIZE = re.compile(rf"(?:(?P<piece>.*?)(?P<between>[-_ ]+))?(?P<size>{_SIZE})")
@@ -34,12 +35,20 @@ _NOT_SEWN = {"neckline", "armhole", "hem", "waist", "waistline", "centre front",
 
 @dataclass(frozen=True)
 class Beginning:
-    """What a rules file begins with: the guessed pattern names, the sizes, and one of each piece."""
+    """What a rules file begins with: the guessed pattern names, the sizes, and one of each piece.
+
+    ``names`` are words that the files use for roles; ``unknown`` are labels that may be such words, and
+    ``outlines`` and ``dashes`` what a selector could point at, where the labels name no piece.
+    """
 
     design: str
     patterns: tuple[str, ...]
     sizes: tuple[str, ...]
     pieces: tuple[Piece, ...]
+    names: Mapping[str, Sequence[str]]
+    unknown: tuple[str, ...] = ()
+    outlines: tuple[Suggestion, ...] = ()
+    dashes: tuple[Suggestion, ...] = ()
 
 
 def begin(paths: Sequence[Path]) -> tuple[Beginning, tuple[Problem, ...]]:
@@ -49,17 +58,13 @@ def begin(paths: Sequence[Path]) -> tuple[Beginning, tuple[Problem, ...]]:
         UngapeError: where none of them can be read.
     """
     patterns, said = guess_patterns([path.name for path in paths])
-    empty = Rules(file="")
-    readings: list[Reading] = []
-    problems: list[Problem] = []
-    for path, size in zip(paths, said, strict=True):
-        try:
-            reading, wrong = examine(PatternFile(path, path.name, path.name, size), empty)
-        except UngapeError as error:
-            problems.extend(error.problems)
-            continue
-        readings.append(reading)
-        problems.extend(wrong)
+    files = [PatternFile(path, path.name, path.name, size) for path, size in zip(paths, said, strict=True)]
+    readings, problems = _examined(files, Rules(file=""))
+    names = words_for_roles(readings)
+    if names:
+        readings, problems = _examined(
+            files, Rules(file="", names={role: tuple(words) for role, words in names.items()})
+        )
     if not readings:
         raise UngapeError(problems)
     pieces: dict[str, Piece] = {}
@@ -67,7 +72,29 @@ def begin(paths: Sequence[Path]) -> tuple[Beginning, tuple[Problem, ...]]:
         for piece in reading.pieces:
             pieces.setdefault(fold(piece.name), piece)
     sizes = natural_order(size for reading in readings for size in reading.sizes)
-    return Beginning(_title(patterns), tuple(patterns), tuple(sizes), tuple(pieces.values())), tuple(problems)
+    found = Beginning(_title(patterns), tuple(patterns), tuple(sizes), tuple(pieces.values()), names)
+    if not pieces:
+        found = replace(
+            found,
+            unknown=unknown_words(readings),
+            outlines=tuple(outlines(readings[0])),
+            dashes=tuple(dashes(readings[0])),
+        )
+    return found, tuple(problems)
+
+
+def _examined(files: Sequence[PatternFile], rules: Rules) -> tuple[list[Reading], list[Problem]]:
+    readings: list[Reading] = []
+    problems: list[Problem] = []
+    for file in files:
+        try:
+            reading, wrong = examine(file, rules)
+        except UngapeError as error:
+            problems.extend(error.problems)
+            continue
+        readings.append(reading)
+        problems.extend(wrong)
+    return readings, problems
 
 
 def guess_patterns(names: Sequence[str]) -> tuple[list[str], list[str | None]]:
@@ -125,9 +152,40 @@ def _lines(b: Beginning) -> Iterator[str]:
     yield "units: mm                  # for bare numbers: mm, cm or in"
     if any(piece.cut is None or not piece.stitching_drawn for piece in b.pieces):
         yield "# allowance: 15 mm         # where only one of cut line and stitching line is drawn"
+    yield from _names(b)
+    yield from _find(b)
     yield from _edges(b.pieces)
     yield from _removal(b.pieces)
     yield from _seams(b.pieces)
+
+
+def _names(b: Beginning) -> Iterator[str]:
+    """The files' own words for roles: those that are clear, and in comments those that may be some."""
+    if b.names:
+        yield ""
+        yield "names:                     # words that these files use for the roles of layers"
+        yield from (f"  {quoted(role)}: {_row(words)}" for role, words in b.names.items())
+    unknown = [word for word in b.unknown if not any(word in words for words in b.names.values())]
+    if unknown:
+        yield ""
+        yield "# No piece was found. Are these labels words for a role, a piece, or `size`? Say which:"
+        yield "# names:"
+        for number, word in enumerate(unknown):
+            role = ("stitching line", "cut line")[number] if number < 2 else f"name {number - 1}"
+            yield f"#   {role}: {_row([word])}"
+
+
+def _find(b: Beginning) -> Iterator[str]:
+    """What a selector could point at, in comments: labels are for the person to give."""
+    if b.outlines or b.dashes:
+        yield ""
+        yield "# No piece was found. These closed lines could be outlines; say before each `:` what it is"
+        yield "# find:"
+    for number, one in enumerate(b.outlines, 1):
+        label = "front/stitching line" if number == 1 else f"piece {number}/stitching line"
+        yield f"#   {label}: {_in_quotes(one.selector)}   # {one.what}"
+    for number, one in enumerate(b.dashes, 1):
+        yield f"#   size {number}: {_in_quotes(one.selector)}   # {one.what}"
 
 
 def _edges(pieces: Sequence[Piece]) -> Iterator[str]:
@@ -210,6 +268,10 @@ def quoted(text: str) -> str:
     plain = re.fullmatch(r"[A-Za-z][\w ./()+-]*", text, re.ASCII) and not re.search(r"[ .]$| #|: ", text)
     if plain and text.lower() not in ("null", "true", "false", "yes", "no", "on", "off", "y", "n"):
         return text
+    return _in_quotes(text)
+
+
+def _in_quotes(text: str) -> str:
     escaped = text.replace("\\", "\\\\").replace('"', '\\"')
     return f'"{escaped}"'
 
