@@ -10,6 +10,7 @@ from collections.abc import Iterator
 import shapely
 
 from transform.alter.facts import Notice
+from transform.geometry.chain import coordinates
 from transform.svg.clipping import Clip, clips_of
 from transform.svg.document import Document
 from transform.svg.partners import Partners
@@ -71,23 +72,21 @@ class _Sheet:
         """Everything that cuts an element off, and how far (mm) the element lies beyond it."""
         clips = list(clips_of(self.document, element, self.user_unit))
         chains = read_drawing(self.document, element, self.user_unit).chains if clips else ()
-        points = [(p.real, p.imag) for chain in chains for p in chain.samples(_STEP)]
+        points = [p for chain in chains for p in chain.samples(_STEP)]
         if not points:
             return
-        drawn = shapely.MultiPoint(points)
+        drawn = shapely.points(coordinates(points))
         for clip in clips:
-            outside = shapely.difference(drawn, self._region(clip))
-            yield clip, 0.0 if outside.is_empty else self._farthest(outside, clip)
-
-    def _farthest(self, outside: shapely.Geometry, clip: Clip) -> float:
-        return float(max(shapely.distance(self._region(clip), shapely.get_parts(outside))))
+            # Within the region the distance is 0.
+            yield clip, float(shapely.distance(self._region(clip), drawn).max())
 
     def _region(self, clip: Clip) -> shapely.Geometry:
         if clip not in self._regions:
             parts = [
-                shapely.Polygon([(p.real, p.imag) for p in polygon]).buffer(0)
+                shapely.Polygon(coordinates(polygon)).buffer(0)
                 for polygon in clip.polygons
                 if len(polygon) > 2
             ]
             self._regions[clip] = shapely.union_all(parts)
+            shapely.prepare(self._regions[clip])
         return self._regions[clip]

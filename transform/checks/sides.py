@@ -9,10 +9,12 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
+from functools import lru_cache
 from itertools import pairwise, product
 
 from rules.labels import fold, spelled
 from rules.model import Seam, Term
+from transform.geometry.chain import Chain
 from transform.geometry.nearest import nearest
 from transform.pattern.altered import AlteredPiece, Change, Moved, Shifted
 from transform.pattern.model import Piece, Role
@@ -240,5 +242,11 @@ def _middle(outline: Outline, detour: Detour) -> complex:
 def _along(edge: Edge, mark: tuple[complex, Outline]) -> float | None:
     """How far along an edge a mark's point lies, mm; None where it lies elsewhere."""
     point, outline = mark
-    place, distance = nearest(outline.chain, point)
+    place, distance = _nearest(outline.chain, point)
     return edge.distance(place) if distance <= _AT_SEAM else None
+
+
+@lru_cache(maxsize=256)
+def _nearest(line: Chain, point: complex) -> tuple[float, float]:
+    # A notch is looked for from either end of its seam, and in every order of the seam's edges.
+    return nearest(line, point)

@@ -32,6 +32,14 @@ class Chain:
     segments: tuple[Segment, ...]
     closed: bool = False
 
+    def __hash__(self) -> int:
+        """Worked out once: a chain may be long, and what is known of it is looked up often."""
+        return self._hash
+
+    @cached_property
+    def _hash(self) -> int:
+        return hash((self.segments, self.closed))
+
     @cached_property
     def ends(self) -> tuple[float, ...]:
         """Distance from the start of the chain to the end of each segment, mm."""

@@ -8,6 +8,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from functools import cached_property
+from typing import cast
 
 from transform.geometry.chain import Chain
 from transform.geometry.motion import Affine
@@ -124,6 +125,13 @@ def read_drawing(document: Document, element: int, user_unit: float | None) -> D
         PatternError: where the element is no shape, its geometry cannot be read or comes from CSS, or
             it has no matrix to mm.
     """
+    key = ("drawing", element, user_unit)
+    if key not in document.memo:
+        document.memo[key] = _read_drawing(document, element, user_unit)
+    return cast(Drawing, document.memo[key])
+
+
+def _read_drawing(document: Document, element: int, user_unit: float | None) -> Drawing:
     tag = document.tag(element)
     if tag not in SHAPES:
         text = f"<{tag}> is no shape; shapes are {', '.join(SHAPES)}"
