@@ -17,6 +17,7 @@ def main() -> None:
     parser.add_argument("rows", nargs="*", metavar="ROW", help=f"only these: {', '.join(ROWS)}")
     parser.add_argument("--small", action="store_true", help="small files, one run each, nothing judged")
     parser.add_argument("--runs", type=int, default=7, help="how many runs of each (7)")
+    parser.add_argument("--many", type=int, default=1000, help="how many files the largest set has (1000)")
     asked = parser.parse_args()
     unknown = [name for name in asked.rows if name not in ROWS]
     if unknown:
@@ -24,7 +25,7 @@ def main() -> None:
     print(_line(_HEAD))
     print(_line(["---"] * len(_HEAD)))
     with tempfile.TemporaryDirectory(prefix="ungape-bench-") as folder:
-        bench = Bench(Path(folder), 1 if asked.small else asked.runs, asked.small)
+        bench = Bench(Path(folder), 1 if asked.small else asked.runs, asked.small, asked.many)
         for name in asked.rows or ROWS:
             for row in ROWS[name](bench):
                 print(_line(_cells(row, judged=not asked.small)), flush=True)

@@ -35,6 +35,8 @@ class Bench:
     folder: Path
     runs: int
     small: bool = False
+    most: int = 1000
+    """How many files the largest set has."""
 
     def fresh(self, name: str) -> Path:
         """A folder that is not there yet."""
@@ -152,8 +154,8 @@ def memory(bench: Bench) -> Iterator[Row]:
 
 
 def many_files(bench: Bench) -> Iterator[Row]:
-    """A set of 10 files, then of 1,000; and the larger set with two jobs."""
-    few, many = (2, 4) if bench.small else (10, 1000)
+    """A set of 10 files, then of many; and the larger set with two jobs."""
+    few, many = (2, 4) if bench.small else (10, bench.most)
     # The larger set says as much in three runs as the smaller in seven.
     most = 1 if bench.small else 3
     place = bench.fresh("many")

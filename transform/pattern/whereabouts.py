@@ -10,9 +10,10 @@ from transform.geometry.chain import coordinates
 from transform.pattern.drawn_lines import Drawings, LineSource
 from transform.pattern.model import Role
 from transform.pattern.sizes_and_roles import Leaf
-from transform.svg.bounds import bounds_of, box_of_points
+from transform.svg.bounds import begin_of, bounds_of, box_of_points
 from transform.svg.placing import anchor_of
 from transform.svg.problems import PatternError
+from transform.svg.viewport import matrix_of
 
 BESIDE = 8.0
 """A mark belongs to the outline around it, or to one at most this far (mm) away."""
@@ -47,6 +48,7 @@ class Whereabouts:
     def __init__(self, drawings: Drawings) -> None:
         """``drawings`` are those of the document."""
         self.drawings = drawings
+        self._begins: dict[int, complex | None] = {}
         self._anchors: dict[int, complex | None] = {}
         self._corners: dict[int, list[tuple[float, float]]] = {}
 
@@ -55,14 +57,33 @@ class Whereabouts:
 
         What is no mark must lie in the piece as a whole. None where the leaf does not lie on the piece.
         """
+        if ground is None:
+            return None
+        # Most of a sheet lies elsewhere, which its first point tells without reading the rest.
+        begin = self._begin(leaf.element) if leaf.role is None else None
+        if begin is not None and ground.is_far_from(begin):
+            return None
         anchor = self._anchor(leaf.element)
-        if ground is None or anchor is None or ground.is_far_from(anchor):
+        if anchor is None or ground.is_far_from(anchor):
             return None
         if leaf.role is not None:
             distance = float(shapely.distance(ground.polygon, shapely.Point(anchor.real, anchor.imag)))
             return (distance, ground.area) if distance <= BESIDE else None
         corners = self._around(leaf.element, anchor)
         return (0.0, ground.area) if all(shapely.contains_xy(ground.wide, x, y) for x, y in corners) else None
+
+    def _begin(self, element: int) -> complex | None:
+        """The point with which a shape begins, in mm; None where it is not plain to see."""
+        if element not in self._begins:
+            document, user_unit = self.drawings.document, self.drawings.user_unit
+            begin = begin_of(document, element)
+            try:
+                self._begins[element] = (
+                    None if begin is None else matrix_of(document, element, user_unit)(begin)
+                )
+            except PatternError:
+                self._begins[element] = None
+        return self._begins[element]
 
     def _anchor(self, element: int) -> complex | None:
         if element not in self._anchors:

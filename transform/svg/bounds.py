@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import cmath
 import math
+import re
 from collections.abc import Iterable, Iterator
 from typing import NamedTuple
 
@@ -68,6 +69,36 @@ def extremes(segment: Segment) -> Iterator[complex]:
         b, c = p.control2 - 2 * p.control1 + p.start, p.control1 - p.start
         for coefficients in ((a.real, b.real, c.real), (a.imag, b.imag, c.imag)):
             yield from (segment.point(t) for t in _roots(*coefficients) if 0 < t < 1)
+
+
+_PAIR = r"[ \t\r\n\f]*([+-]?[0-9.]+)(?:[ \t\r\n\f]*,[ \t\r\n\f]*|[ \t\r\n\f]+|(?=-))([+-]?[0-9.]+)"
+_BEGINS = {
+    # Not a path that moves on at once: what a move alone draws is nothing.
+    "path": ("d", re.compile(rf"[ \t\r\n\f]*[Mm]{_PAIR}[ \t\r\n\f]*(?=[LlHhVvCcSsQqTtAaZz])")),
+    "polyline": ("points", re.compile(_PAIR + r"[ \t\r\n\f,]")),
+    "polygon": ("points", re.compile(_PAIR + r"[ \t\r\n\f,]")),
+}
+_CORNERS = {"line": ("x1", "y1"), "rect": ("x", "y"), "circle": ("cx", "cy"), "ellipse": ("cx", "cy")}
+
+
+def begin_of(document: Document, element: int) -> complex | None:
+    """A point that lies in the box around a shape, in the shape's own units, read from its first numbers.
+
+    None where these are not plain numbers, or where the element is no shape.
+    """
+    tag = document.tag(element)
+    if tag in _BEGINS:
+        name, pattern = _BEGINS[tag]
+        found = pattern.match(document.get(element, name) or "")
+        texts = None if found is None else found.groups()
+    elif tag in _CORNERS:
+        texts = tuple(document.get(element, name) or "0" for name in _CORNERS[tag])
+    else:
+        return None
+    try:
+        return None if texts is None else complex(float(texts[0]), float(texts[1]))
+    except ValueError:
+        return None
 
 
 def bounds_of(document: Document, element: int, user_unit: float | None) -> Box | None:
