@@ -31,6 +31,7 @@ NOTICES: Mapping[str, str] = {
     "near the edge's end": "a leg of the wedge lies within 10 mm of the edge's end",
     "notches apart": "notches that met where a seam is joined do so no more",
     "old revision": "an altered sheet tells a revision and the rules give no new one",
+    "piece opened": "a linked piece grows at its far edge, since it opens where the one it follows closes",
     "point at the apex": "a dart ends at the apex, near it or past it",
     "seam was off before": "a seam does not fit, and did not before",
     "size left out": "a file holds sizes that were not asked for and stay as they came",

@@ -92,12 +92,11 @@ def check_links(links: Sequence[Linked | Strip], reading: Reading) -> None:
         if not isinstance(link, Linked):
             continue
         piece, follows = fold(link.piece), fold(link.follows)
+        if piece == follows:
+            # A facing grown on: the piece follows itself across its fold.
+            continue
         if piece in _reached(follows, followed):
-            text = (
-                "a piece cannot follow itself"
-                if piece == follows
-                else f"{quoted(link.follows)} follows {quoted(link.piece)} already; leave one of the two out"
-            )
+            text = f"{quoted(link.follows)} follows {quoted(link.piece)} already; leave one of the two out"
             reading.wrong(link.where, "clash", text)
         else:
             followed.setdefault(piece, set()).add(follows)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import cmath
 import math
+import re
 from collections.abc import Sequence
 from dataclasses import replace
 from itertools import pairwise
@@ -193,6 +194,9 @@ def test_a_panel_beyond_the_seam_opens_as_the_front_closes(
     result, facts = followed(moved_piece(yoke(), motion), [asked], linked("yoke", along=("armhole",)))
     assert facts.angle == pytest.approx(result.removals[0].angle, abs=1e-9)
     assert after(result, "yoke").stitching.chain.length > yoke().stitching.chain.length + 0.5
+    (notice,) = (notice for notice in result.notices if notice.kind == "piece opened")
+    assert notice.piece == "yoke"
+    assert re.search(r"opens by \d+\.\d mm at (outer edge|low) and is filled there", notice.text)
 
 
 @slow

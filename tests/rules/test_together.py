@@ -104,7 +104,10 @@ def test_shares() -> None:
 
 def test_contradictions_are_told_with_the_other_mistakes() -> None:
     row = "{name: a, piece: p, edge: e, from: f, distance: 1, removed: 1, pivot: {dart: d}}"
-    found = problems(f"removals: [{row}, {row}, {{}}]\nlinked: [{{piece: a, follows: a, along: e}}]\n")
+    found = problems(
+        f"removals: [{row}, {row}, {{}}]\nlinked: "
+        "[{piece: a, follows: b, along: e}, {piece: b, follows: a, along: e}]\n"
+    )
     assert [(p.kind, p.line) for p in found if p.kind == "clash"] == [
         ("clash", 4),
         ("clash", 4),
@@ -122,5 +125,7 @@ def test_links_in_a_circle() -> None:
     assert [(t.piece, t.times) for t in rules.strips[0].follows] == [("front", 1), ("back", 1), ("back", 2)]
     (problem,) = problems(f"linked: [{row('a', 'b')}, {row('B', 'c')}, {row('C', 'a')}]\n")
     assert problem.text == "'a' follows 'C' already; leave one of the two out"
-    (problem,) = problems(f"linked: [{row('a', 'A')}]\n")
-    assert problem.text == "a piece cannot follow itself"
+    # A facing grown on: the piece follows itself across its fold.
+    assert (
+        read_rules_text(f"{HEAD}linked: [{row('a', 'A')}, {row('b', 'a')}]\n", "x").linked[0].follows == "A"
+    )

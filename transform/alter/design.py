@@ -44,17 +44,23 @@ def alter_size(
     laid: list[Following] = []
     failed: set[str] = set()
     for piece in order:
-        mine = [link for link in links if link.piece.name == piece.name]
+        mine = [link for link in links if link.piece.name == piece.name and not link.is_grown_on]
+        grown_on = [link for link in links if link.piece.name == piece.name and link.is_grown_on]
         if any(link.followed.name in failed for link in mine):
             failed.add(piece.name)
             continue
         removals = own[piece.name][1] if piece.name in own else []
         try:
             got = received(mine, results, grade)
+            folds = [place for link in grown_on for place in link.folds]
+            if removals or got.closings:
+                results[piece.name] = _alter(rules, piece, removals, got, grade, folds)
+            if grown_on:
+                got = got.with_more(received(grown_on, results, grade))
+            if grown_on and piece.name in results:
+                results[piece.name] = _alter(rules, piece, removals, got, grade, folds)
             notices.extend(got.notices)
             laid.extend(got.links)
-            if removals or got.closings:
-                results[piece.name] = _alter(rules, piece, removals, got, grade)
         except UngapeError as error:
             failed.add(piece.name)
             problems.extend(error.problems)
@@ -151,9 +157,17 @@ def _note_opened(closing: Closing, opened: dict[str, Closing]) -> None:
 
 
 def _alter(
-    rules: Rules, piece: Piece, removals: Sequence[tuple[int, Removal]], got: Received, grade: Grade
+    rules: Rules,
+    piece: Piece,
+    removals: Sequence[tuple[int, Removal]],
+    got: Received,
+    grade: Grade,
+    folds: Sequence[float],
 ) -> PieceResult:
-    """The piece after its own removals and those that it received, in the order of the rules."""
+    """The piece after its own removals and those that it received, in the order of the rules.
+
+    ``folds`` are the outline places at which a facing grown on to it is folded.
+    """
     opened: dict[str, Closing] = {}
     closings: list[Closing] = []
     problems: list[Problem] = []
@@ -171,7 +185,7 @@ def _alter(
     if problems:
         raise AlterError(tuple(problems))
     every = sorted((*closings, *got.closings), key=lambda closing: closing.index)
-    return alter_piece(piece, every, grade, _finishes(every), got.lines, got.misfit)
+    return alter_piece(piece, every, grade, _finishes(every), got.lines, got.misfit, folds)
 
 
 def _finishes(closings: Sequence[Closing]) -> dict[str, Finish | None]:

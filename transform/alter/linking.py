@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+import math
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
 from rules.labels import fold
 from rules.model import Linked, Position, Rules
 from rules.problems import Problem, UngapeError
-from transform.alter.closing import Closing, Grade
+from transform.alter.closing import Closing, Grade, edge_of
 from transform.alter.facts import Notice
 from transform.alter.following import follow
 from transform.alter.linked_piece import Following
@@ -32,6 +33,17 @@ class Link:
         """The linked piece."""
         return self.asked.piece
 
+    @property
+    def folds(self) -> tuple[float, ...]:
+        """Outline places at which the edges of a piece that follows itself are folded: their middles."""
+        edges = [edge_of(self.asked, name) for name in self.linked.along] if self.is_grown_on else []
+        return tuple(edge.outline.chain.wrap(edge.place(edge.length / 2)) for edge in edges)
+
+    @property
+    def is_grown_on(self) -> bool:
+        """Whether the piece follows itself: a facing grown on to it mirrors it across its fold."""
+        return self.followed.name == self.piece.name
+
 
 @dataclass(frozen=True)
 class Received:
@@ -47,6 +59,16 @@ class Received:
     misfit: float = 0.0
     notices: tuple[Notice, ...] = ()
     links: tuple[Following, ...] = ()
+
+    def with_more(self, other: Received) -> Received:
+        """Both together."""
+        return Received(
+            self.closings + other.closings,
+            self.lines + other.lines,
+            max(self.misfit, other.misfit),
+            self.notices + other.notices,
+            self.links + other.links,
+        )
 
 
 def piece_named(
@@ -112,7 +134,7 @@ def in_order(first: Sequence[Piece], links: Sequence[Link]) -> list[Piece]:
 
     def visit(piece: Piece, way: tuple[str, ...]) -> None:
         for link in links:
-            if link.piece.name != piece.name or piece.name in done:
+            if link.piece.name != piece.name or piece.name in done or link.is_grown_on:
                 continue
             if link.followed.name in (*way, piece.name):
                 circle = " follows ".join((*way, piece.name, link.followed.name))
@@ -150,11 +172,31 @@ def received(links: Sequence[Link], results: Mapping[str, PieceResult], grade: G
             lines.extend(carried(result.lines, registration))
         if not made:
             notices.append(_nothing(link))
+        notices.extend(notice for closing in made for notice in _opened(link, closing))
         closings.extend(made)
         misfit = max(misfit, registration.misfit)
     if closings:
         refuse_outside_sizes(links[0].asked)
     return Received(tuple(closings), tuple(lines), misfit, tuple(notices), tuple(laid))
+
+
+def _opened(link: Link, closing: Closing) -> Iterator[Notice]:
+    """What is to be told of the places at which a closing opens the linked piece, which are filled."""
+    outline = link.piece.stitching
+    for mouth in closing.mouths:
+        if mouth.filled:
+            wide = (
+                2
+                * abs(outline.chain.point(mouth.first) - closing.pivot)
+                * math.sin(closing.angle * mouth.share / 2)
+            )
+            edge = outline.edge_at(mouth.first) or "its far edge"
+            yield Notice(
+                "piece opened",
+                link.piece.name,
+                f"{closing.name}: {link.piece.name}, which gets no dart, opens by {wide:.1f} mm at {edge} "
+                f"and is filled there, so that {edge} grows by about as much",
+            )
 
 
 def _nothing(link: Link) -> Notice:

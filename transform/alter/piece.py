@@ -36,7 +36,14 @@ from transform.alter.new_outline import new_outline
 from transform.alter.notch_walks import notch_walks, with_notches
 from transform.alter.regions import Division
 from transform.alter.runs import NewStretch, Run, SewnMouth
-from transform.alter.sections import Section, begun_at_an_edge, bridged, sections, with_sections
+from transform.alter.sections import (
+    Section,
+    begun_at_an_edge,
+    bridged,
+    divided_at_points,
+    sections,
+    with_sections,
+)
 from transform.alter.shared_lines import DrawnLine, Laying, drawn_lines, lay_lines
 from transform.alter.sight import check_sight
 from transform.alter.taken_out import fill_across, take_out
@@ -81,12 +88,13 @@ def alter_piece(
     finishes: Mapping[str, Finish | None],
     shared: Sequence[DrawnLine] = (),
     tolerance: float = 0.0,
+    folds: Sequence[float] = (),
 ) -> PieceResult:
     """Make the closings on the piece, in order, and finish it.
 
     ``finishes`` gives for each dart that opens how its mouth is finished (None: as is usual for it).
     ``shared`` are lines of a piece that this one is linked to, carried over to it; their edges agree
-    to ``tolerance`` mm.
+    to ``tolerance`` mm. ``folds`` are outline places at which an edge is folded: no line is drawn over them.
 
     Raises:
         AlterError: where a closing or a finish does not fit the piece.
@@ -98,7 +106,7 @@ def alter_piece(
     made = cut(outline.chain, closings, divisions, held)
     mouths = open_mouths(made)
     bare = begun_at_an_edge(assemble(outline, made, mouths))
-    stretches, closed, lines = _draw_edges(piece, made, bare, shared, tolerance)
+    stretches, closed, lines = _draw_edges(piece, made, bare, shared, tolerance, folds)
     finished = _finish_mouths(piece, made, mouths, stretches, grade, finishes)
     stitching = new_outline(outline, finished.stretches, made.motion_of)
     walks = notch_walks(outline, stitching, bare, mouths, finishes)
@@ -124,14 +132,19 @@ def alter_piece(
 
 
 def _draw_edges(
-    piece: Piece, made: Cut, stretches: tuple[NewStretch, ...], shared: Sequence[DrawnLine], tolerance: float
+    piece: Piece,
+    made: Cut,
+    stretches: tuple[NewStretch, ...],
+    shared: Sequence[DrawnLine],
+    tolerance: float,
+    folds: Sequence[float],
 ) -> tuple[tuple[NewStretch, ...], list[ClosedEdge], list[DrawnLine]]:
     """Every closed edge drawn anew, every kink at a pivot rounded off."""
     outline = piece.stitching
     whole = outline.chain.length
     closings = [turn.closing for turn in made.turns]
     asked_lines = {c.edge: c.removal.line for c in closings if c.removal.line is not None}
-    parts = sections(stretches)
+    parts = divided_at_points(sections(stretches), whole, folds)
     closed: list[ClosedEdge] = []
     drawn: list[DrawnLine] = []
     bare = list(parts)
@@ -147,7 +160,7 @@ def _draw_edges(
             section, laid = lay_lines(section, mine, laying, tolerance)
             # A line that was laid is there already, wherever its ends slid.
             start, end = (None if gone else e for gone, e in zip(slides(laid), (start, end), strict=True))
-        straight = _is_straight(outline, section, asked_lines)
+        straight = _is_straight(outline, bare[index], asked_lines)
         trimmable = (
             beside[0] if _is_centre(piece, bare[before].runs[-1]) else None,
             beside[1] if _is_centre(piece, bare[behind].runs[0]) else None,
@@ -164,13 +177,13 @@ def _draw_edges(
 
 def _is_straight(outline: Outline, section: Section, asked: Mapping[str, LineKind]) -> bool:
     """Whether a section is to be drawn as its chord: as asked, or where the old edge lay along its own."""
-    if section.edge is None:
+    if section.edge is not None and section.edge in asked:
+        return asked[section.edge] == "straight"
+    if section.edge is None or section.partial:
         first, last = section.runs[0].kept, section.runs[-1].kept
         return (
             first is not None and last is not None and is_straight(outline.chain.cut(first.first, last.last))
         )
-    if section.edge in asked:
-        return asked[section.edge] == "straight"
     edge = outline.edge(section.edge)
     return is_straight(chain_of(outline.stretches[k].chain for k in edge.indices))
 

@@ -45,7 +45,8 @@ def register(asked: Asked, followed: Piece, along: Sequence[str], tolerance: flo
     """The fit of the piece ``followed`` on the asked, linked piece along the edges named ``along``.
 
     Of several equally good fits the one with both pieces on the same side of the edges is taken, then the
-    one in which most of the edges that adjoin have the same names.
+    one in which most of the edges that adjoin have the same names. A piece that follows itself has a facing
+    grown on: its edge is laid on itself mirrored, as the facing is folded.
 
     Raises:
         AlterError: where one of the pieces lacks an edge, where the edges differ by more than
@@ -53,6 +54,8 @@ def register(asked: Asked, followed: Piece, along: Sequence[str], tolerance: flo
     """
     edges = shared_edges(asked, followed, along)
     fits = ways_to_lay([_chains(one) for one, _ in edges], [_chains(other) for _, other in edges])
+    if followed.name == asked.piece.name:
+        fits = [fit for fit in fits if fit.motion.mirrors and fit.backwards]
     best = fits[0]
     if best.apart > tolerance:
         raise _differ(asked, followed, edges, best, tolerance)
@@ -140,6 +143,11 @@ def _named(edges: Sequence[SharedEdge]) -> str:
     return " and ".join(one.name for one, _ in edges)
 
 
+def _what(asked: Asked, followed: Piece) -> str:
+    """On what an edge is laid."""
+    return "itself, mirrored" if followed.name == asked.piece.name else followed.name
+
+
 def _differ(
     asked: Asked, followed: Piece, edges: Sequence[SharedEdge], fit: Laid, tolerance: float
 ) -> AlterError:
@@ -150,7 +158,7 @@ def _differ(
     place = min(places, key=lambda at: abs(chain.point(other.place(at)) - fit.where))
     return asked.refusal(
         "linked edges differ",
-        f"laid on {followed.name}, {other.name} differs from it by {fit.apart:.2f} mm at "
+        f"laid on {_what(asked, followed)}, {other.name} differs from it by {fit.apart:.2f} mm at "
         f"({fit.where.real:.1f}, {fit.where.imag:.1f}), about {place:.0f} mm along; {tolerance:g} mm are "
         f"allowed (it is {other.length:.2f} mm long, on {followed.name} {one.length:.2f} mm); redraw one of "
         "them, or give `tolerance:`",

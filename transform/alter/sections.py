@@ -17,6 +17,8 @@ from transform.geometry.nearest import nearest
 from transform.geometry.segments import Line
 
 _CORNER = math.radians(10.0)
+_POINT = math.radians(30.0)
+_STUMP = 0.01
 _MEET = 1e-5
 
 
@@ -30,11 +32,15 @@ class Joint(Enum):
 
 @dataclass(frozen=True)
 class Section:
-    """Runs of one edge end to end; ``owners`` gives the index of the stretch that each run belongs to."""
+    """Runs of one edge end to end; ``owners`` gives the index of the stretch that each run belongs to.
+
+    ``partial`` where the edge goes on beyond a sharp point at one of its ends.
+    """
 
     edge: str | None
     runs: tuple[Run, ...]
     owners: tuple[int, ...]
+    partial: bool = False
 
     @cached_property
     def chain(self) -> Chain:
@@ -151,12 +157,58 @@ def _between_corners(section: Section) -> Iterator[Section]:
         yield Section(section.edge, tuple(run for run, _ in rows), tuple(owner for _, owner in rows))
 
 
-def corners(chain: Chain) -> list[float]:
-    """Places within an open chain at which it turns by more than 10°."""
+def divided_at_points(parts: Sequence[Section], whole: float, folds: Sequence[float] = ()) -> list[Section]:
+    """The sections, those of an edge that runs over a sharp point (a V) or a fold divided there.
+
+    No line is drawn over such a point, and each side of it may be straight by itself. ``whole`` is the old
+    outline's length, mm; ``folds`` are places of it.
+    """
+    found: list[Section] = []
+    for section in parts:
+        places = _points_within(section, whole, folds) if section.edge is not None else []
+        for first, last in pairwise([0.0, *places, section.chain.length]):
+            if not places:
+                found.append(section)
+                continue
+            rows = section.between(first, last)
+            runs, owners = tuple(run for run, _ in rows), tuple(owner for _, owner in rows)
+            found.append(Section(section.edge, runs, owners, partial=True))
+    return found
+
+
+def _points_within(section: Section, whole: float, folds: Sequence[float]) -> list[float]:
+    """Places at which the old line of a section had a sharp point or was folded."""
+    found: list[float] = []
+    begin = 0.0
+    for index, run in enumerate(section.runs):
+        if run.kept is not None:
+            along = [(fold - run.kept.first) % whole for fold in folds]
+            found.extend(begin + place for place in along if place < run.chain.length + SNAP)
+            found.extend(begin + place for place in corners(run.chain, _POINT))
+        begin += run.chain.length
+        if index + 1 < len(section.runs) and section.joint(index, whole) is Joint.PLAIN:
+            following = section.runs[index + 1].chain
+            leaving = run.chain.tangent(run.chain.length, before=True)
+            if abs(cmath.phase(following.tangent(0.0) / leaving)) > _POINT:
+                found.append(begin)
+    return _apart(found, section.chain.length)
+
+
+def _apart(places: Sequence[float], whole: float) -> list[float]:
+    """The places in order, without the section's ends and those that are there twice."""
+    found: list[float] = []
+    for place in sorted(places):
+        if place - (found[-1] if found else 0.0) > _STUMP and whole - place > _STUMP:
+            found.append(place)
+    return found
+
+
+def corners(chain: Chain, least: float = _CORNER) -> list[float]:
+    """Places within an open chain at which it turns by more than ``least`` (rad; 10° where left out)."""
     return [
         place
         for place in chain.ends[:-1]
-        if abs(cmath.phase(chain.tangent(place) / chain.tangent(place, before=True))) > _CORNER
+        if abs(cmath.phase(chain.tangent(place) / chain.tangent(place, before=True))) > least
     ]
 
 

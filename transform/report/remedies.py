@@ -29,6 +29,7 @@ REMEDIES: Mapping[str, str] = {
     "near the edge's end": "Move the wedge away from the end of its edge if the toile allows it.",
     "notches apart": "Walk the seam and set the notches anew on one side.",
     "old revision": "Give the rules a `revision` with a new mark and date.",
+    "piece opened": "See that the far edge of the piece may grow; else give the piece a removal of its own.",
     "point at the apex": "Draw the point back: 25 mm for a small cup to 65 mm for a large one.",
     "seam was off before": "True the seam in the pattern itself; ungape has made it no worse.",
     "size left out": "Run again without `--size` when the whole set is to be written.",
