@@ -165,3 +165,9 @@ def test_files_that_name_no_piece_get_words_and_selectors_to_choose_from(tmp_pat
     shapes = [element for element in document.elements if document.tag(element) == "path"]
     assert chosen["front/stitching line"] == chosen["size 1"] == (shapes[0],)
     assert chosen["piece 2/stitching line"] == chosen["size 2"] == (shapes[1],)
+
+
+def test_a_number_in_a_name_is_no_size_where_the_labels_say_others(tmp_path: Path) -> None:
+    beginning, problems = begin(written(tmp_path, draft_2=odd_files.page(odd_files.front(odd_files.edges()))))
+    assert problems == ()
+    assert (beginning.patterns, beginning.sizes) == (("draft-2.svg",), ("12",))

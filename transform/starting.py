@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Collection, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from pathlib import Path, PurePath
 
@@ -57,9 +57,13 @@ def begin(paths: Sequence[Path]) -> tuple[Beginning, tuple[Problem, ...]]:
     Raises:
         UngapeError: where none of them can be read.
     """
-    patterns, said = guess_patterns([path.name for path in paths])
-    files = [PatternFile(path, path.name, path.name, size) for path, size in zip(paths, said, strict=True)]
+    patterns, files = _guessed(paths)
     readings, problems = _examined(files, Rules(file=""))
+    numbered = {problem.file for problem in problems if problem.kind == "names disagree"}
+    if numbered:
+        # The number in the name is no size: the labels say others.
+        patterns, files = _guessed(paths, {path.name for path in paths if str(path) in numbered})
+        readings, problems = _examined(files, Rules(file=""))
     names = words_for_roles(readings)
     if names:
         readings, problems = _examined(
@@ -83,6 +87,11 @@ def begin(paths: Sequence[Path]) -> tuple[Beginning, tuple[Problem, ...]]:
     return found, tuple(problems)
 
 
+def _guessed(paths: Sequence[Path], plain: Collection[str] = ()) -> tuple[list[str], list[PatternFile]]:
+    patterns, said = guess_patterns([path.name for path in paths], plain)
+    return patterns, [PatternFile(p, p.name, p.name, size) for p, size in zip(paths, said, strict=True)]
+
+
 def _examined(files: Sequence[PatternFile], rules: Rules) -> tuple[list[Reading], list[Problem]]:
     readings: list[Reading] = []
     problems: list[Problem] = []
@@ -97,8 +106,10 @@ def _examined(files: Sequence[PatternFile], rules: Rules) -> tuple[list[Reading]
     return readings, problems
 
 
-def guess_patterns(names: Sequence[str]) -> tuple[list[str], list[str | None]]:
+def guess_patterns(names: Sequence[str], plain: Collection[str] = ()) -> tuple[list[str], list[str | None]]:
     """Names with ``{size}`` and ``{piece}`` that stand for these file names, and the size of each.
+
+    Names that are ``plain`` stand for themselves.
 
     >>> guess_patterns(["bodice-10.svg", "bodice-12.svg"])[0]
     ['bodice-{size}.svg']
@@ -107,7 +118,9 @@ def guess_patterns(names: Sequence[str]) -> tuple[list[str], list[str | None]]:
     >>> guess_patterns(["all.svg"])[0]
     ['all.svg']
     """
-    found = [(name, _NAMED_BY_SIZE.fullmatch(PurePath(name).stem)) for name in names]
+    found = [
+        (name, _NAMED_BY_SIZE.fullmatch(PurePath(name).stem) if name not in plain else None) for name in names
+    ]
     sizes = [match["size"] if match else None for _, match in found]
     patterns: dict[str, set[str]] = {}
     for name, match in found:
