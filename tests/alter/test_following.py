@@ -216,6 +216,13 @@ def test_a_pivot_on_one_shared_edge_and_a_wedge_on_another(
     followed(moved_piece(lining(), motion), [replace(TO_ARMHOLE, amount=Fixed(width), pivot=pivot)], link)
 
 
+@pytest.mark.parametrize("on", [100.5, 103.5, 108.7, 109.3])
+def test_a_panel_is_cut_where_its_far_edge_has_next_to_no_room(on: float) -> None:
+    """The wedge comes out within 2 mm of the far edge's end, or over its corner."""
+    asked = removal(edge="armhole", distance=Fixed(on), amount=Fixed(8))
+    followed(yoke(), [asked], linked("yoke", along=("armhole",)))
+
+
 def uneven(piece: Piece, shift: complex) -> Piece:
     """The facing with its neckline drawn a little otherwise between the same ends."""
     first, *rest = piece.stitching.stretches
