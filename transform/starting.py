@@ -29,6 +29,8 @@ _USUAL_EDGES = (
 """What the edge between two corners of a bodice is called."""
 
 
+_UNSEEN = re.compile("[^ -~\xa1-\U0010ffff]|[\u2028-\u202e\u2066-\u2069\ufeff]")
+"""Characters that YAML's quoted text does not hold as they are, or that are not seen."""
 _NOT_SEWN = {"neckline", "armhole", "hem", "waist", "waistline", "centre front", "centre back"}
 """Edges of two pieces that are called so are not sewn to each other."""
 
@@ -230,7 +232,7 @@ def _removal(pieces: Sequence[Piece]) -> Iterator[str]:
     yield "# What to take out; take the `#` away, and the `[]` above, and fill in what you measured:"
     yield f"#  - piece: {quoted(piece.name if piece is not None else 'front')}"
     if edges:
-        yield f"#    edge: {quoted(edge)}           # one of: {', '.join(edges)}"
+        yield f"#    edge: {quoted(edge)}           # one of: {', '.join(map(quoted, edges))}"
     else:
         yield f"#    edge: {quoted(edge)}"
     yield f"#    from: {quoted(start)}           # the corner, or the edge, from which `distance` is measured"
@@ -286,7 +288,11 @@ def quoted(text: str) -> str:
 
 def _in_quotes(text: str) -> str:
     escaped = text.replace("\\", "\\\\").replace('"', '\\"')
-    return f'"{escaped}"'
+    return f'"{_UNSEEN.sub(_code, escaped)}"'
+
+
+def _code(match: re.Match[str]) -> str:
+    return f"\\U{ord(match[0]):08x}"
 
 
 def _row(texts: Sequence[str]) -> str:

@@ -146,6 +146,10 @@ def measured_from(asked: Asked, edge: Edge, start: str) -> bool:
     raise asked.unknown("end", start, ends, f" of {edge.name}")
 
 
+AT_END = 0.1
+"""A new dart's mouth lies at least this far (mm) from both ends of its edge."""
+
+
 def place_on(asked: Asked, edge: Edge, start: str, distance: float) -> float:
     """Outline place at ``distance`` mm along ``edge`` from ``start``.
 
@@ -328,7 +332,13 @@ def _mouths(
                     f"say `opens: {{dart: {opening.name}}}` here",
                 )
             edge = edge_of(asked, opening.edge)
-            place = place_on(asked, edge, opening.start, grade.along(opening.distance, edge))
+            along = grade.along(opening.distance, edge)
+            place = place_on(asked, edge, opening.start, along)
+            if not AT_END <= along <= edge.length - AT_END:
+                raise asked.refusal(
+                    "past the edge",
+                    f"{along:.2f} mm along {edge.name} is one of its ends; a dart opens within its edge",
+                )
             found.append(Mouth(place, place, opening.name, share, is_new=True))
             continue
         found.append(_known_mouth(opening, asked, share, opened_before))

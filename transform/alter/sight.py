@@ -27,6 +27,7 @@ def check_sight(piece: Piece, closings: Sequence[Closing]) -> list[Notice]:
     """
     notices: list[Notice] = []
     for index, closing in enumerate(closings):
+        _check_crossing(piece, closing)
         _check_pivot(piece, closing)
         _check_wedge(piece, closing)
         for other in closings[:index]:
@@ -54,6 +55,18 @@ def _cuts(piece: Piece, closing: Closing) -> Iterator[tuple[complex, complex]]:
         yield closing.pivot, chain.point(mouth.first)
         if mouth.last != mouth.first:
             yield closing.pivot, chain.point(mouth.last)
+
+
+MOST_CROSSING = 5000
+"""A line that runs across itself may have this many points."""
+
+
+def _check_crossing(piece: Piece, closing: Closing) -> None:
+    """Refuse a line of thousands of points that runs across itself: what lies in it costs their square."""
+    points = piece.stitching.chain.samples(0.5)
+    if len(points) > MOST_CROSSING and not shapely.Polygon(coordinates(points)).is_valid:
+        text = f"the outline of {piece.name} has {len(points)} points and runs across itself"
+        raise closing.asked.refusal("crosses itself", text)
 
 
 def _check_pivot(piece: Piece, closing: Closing) -> None:

@@ -44,7 +44,10 @@ def first_half(seam: Chain, leg_end: complex, other_leg_end: complex, point: com
     tips = [place for far, place in line_meets(mirrored, point, along) if far > 0]
     if not tips:
         raise CapError("the seam beside the dart, mirrored across the leg, does not reach the fold line")
-    return mirrored.cut(0.0, min(tips))
+    half = mirrored.cut(0.0, min(tips))
+    if not half.segments:
+        raise CapError("the seam beside the dart, mirrored across the leg, ends at the leg itself")
+    return half
 
 
 def cap(seam: Chain, leg_end: complex, other_leg_end: complex, point: complex) -> Chain:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 
 import shapely
 
@@ -20,6 +20,17 @@ BESIDE = 8.0
 _FLAT = 1.0
 
 
+_MOST_CROSSING = 3000
+"""Of a line with more points than these that crosses itself only the box around it is looked at."""
+
+
+def _area(points: Sequence[complex]) -> shapely.Polygon:
+    polygon = shapely.Polygon(coordinates(points)) if len(points) > 2 else shapely.Polygon()
+    if polygon.is_valid:
+        return polygon
+    return polygon.buffer(0) if len(points) <= _MOST_CROSSING else shapely.box(*polygon.bounds)
+
+
 class Ground:
     """The area of a piece, flattened: only to judge what lies on it."""
 
@@ -27,7 +38,7 @@ class Ground:
         """The area within the cut line, or within the stitching line where there is none."""
         line = lines.get(Role.CUT_LINE) or lines[Role.STITCHING_LINE]
         points = line.outline.chain.samples(_FLAT)
-        self.polygon = shapely.Polygon(coordinates(points)).buffer(0)
+        self.polygon = _area(points)
         self.area = float(self.polygon.area)
         self.wide = self.polygon.buffer(1.0)
         self.box = box_of_points(points)

@@ -4,26 +4,34 @@ from __future__ import annotations
 
 import json
 import math
+import re
 from collections.abc import Iterator, Sequence
 from typing import Any
 
 from rules.lengths import format_length
 from transform.inspecting import EdgeFacts, FileContents, MarkFacts, PieceFacts, PlacedFacts
+from transform.report.terminal import plain
 
 VERSION = 1
 _HOW_CORNERS = "say under `edges` in the rules between which of these corners each edge runs"
 _HOW_EDGES = "draw each edge as a line of its own and name it, or mark the corners in a layer `corner marks`"
+_ACTING = re.compile("[^\n -~\xa1-\U0010ffff]|[\u2028-\u202e\u2066-\u2069]")
+"""What a terminal might act on; it stands in texts only, where JSON knows another spelling."""
 
 
 def as_text(files: Sequence[FileContents], units: str) -> str:
     """A block for each file, ending with a line end."""
-    return "\n".join("\n".join(_file(file, units)) for file in files) + "\n"
+    return "\n".join("\n".join(map(plain, _file(file, units))) for file in files) + "\n"
 
 
 def as_json(files: Sequence[FileContents]) -> str:
     """The same as JSON: lengths in mm to 1e-4, angles in degrees."""
     value = {"ungape_inspection": VERSION, "files": [_file_json(file) for file in files]}
-    return json.dumps(value, ensure_ascii=False, indent=1) + "\n"
+    return _ACTING.sub(_escaped, json.dumps(value, ensure_ascii=False, indent=1)) + "\n"
+
+
+def _escaped(match: re.Match[str]) -> str:
+    return f"\\u{ord(match[0]):04x}"
 
 
 def _file(file: FileContents, units: str) -> Iterator[str]:

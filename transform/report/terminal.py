@@ -27,6 +27,8 @@ if TYPE_CHECKING:
     from transform.report.facts import DesignFacts, Report
 
 _WIDEST = 100
+_LONGEST = 4000
+"""More of a text than these characters is not said; the report has all of it."""
 
 
 def plain(text: str) -> str:
@@ -87,7 +89,8 @@ def _print(table: Table, console: Console) -> None:
 
 
 def _say(text: str, console: Console, *, style: str = "bold") -> None:
-    console.print(Text(plain(text), style=style), soft_wrap=True)
+    shown = text if len(text) <= _LONGEST else f"{text[:_LONGEST]} …"
+    console.print(Text(plain(shown), style=style), soft_wrap=True)
 
 
 def _problem(problem: Problem, folder: Path, console: Console) -> None:

@@ -17,8 +17,8 @@ from transform.svg.problems import problem_at
 from transform.svg.shapes import SHAPES, TEMPLATES, read_drawing
 from transform.svg.viewport import matrix_of, viewport_of
 
-MOST_USES = 10_000
-"""The most references that one measuring follows."""
+MOST_USES = 20_000
+"""The most references that are followed to measure what is in a file."""
 
 
 class Box(NamedTuple):
@@ -113,12 +113,11 @@ def bounds_of(document: Document, element: int, user_unit: float | None) -> Box 
 
 
 class _Measure:
-    """One measuring, which counts the references that it follows: they can nest to any number."""
+    """One measuring. The references that are followed are counted: they can nest to any number."""
 
     def __init__(self, document: Document, user_unit: float | None) -> None:
         self.document = document
         self.user_unit = user_unit
-        self.followed = 0
 
     def points(self, element: int, onward: Affine, using: tuple[int, ...]) -> Iterator[complex]:
         """The outermost points of all that an element draws, mapped ``onward``."""
@@ -150,11 +149,11 @@ class _Measure:
         x, y = (user_length(document, element, name, user_unit) for name in ("x", "y"))
         place = matrix_of(document, element, user_unit) @ Affine(e=x, f=y)
         target = target_of(document, element)
-        self.followed += 1
+        followed = document.memo["followed"] = document.memo.get("followed", 0) + 1
         if target is None or target in using or target in document.ancestors(element):
             return
-        if self.followed > MOST_USES:
-            text = f"more than {MOST_USES} references stand inside one another; that many are not followed"
+        if followed > MOST_USES:
+            text = f"more than {MOST_USES} references would have to be followed to tell what this draws"
             raise problem_at(document, element, "reference", text)
         if document.tag(target) in ("symbol", "svg"):
             yield onward(place(0j))

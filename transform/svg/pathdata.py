@@ -36,6 +36,8 @@ _FURTHER = {kind: re.compile(_COMMA + group) for kind, group in _GROUPS.items()}
 _SPACE = re.compile(_WS)
 _SEPARATOR = re.compile(_COMMA)
 _TOKEN = re.compile(r"[^ \t\r\n\f,]{1,16}|(?s:.)")
+MOST_COMMANDS = 20_000
+"""The most commands that a path, or points that a polygon, may have."""
 _LETTERS = "MmZzLlHhVvCcSsQqTtAa"
 _ONE = {_NUMBER: re.compile(_NUMBER), _FLAG: re.compile(_FLAG)}
 _WANTED = {_NUMBER: "a number", _FLAG: "a flag, 0 or 1"}
@@ -133,6 +135,8 @@ def read_points(text: str) -> tuple[tuple[complex, tuple[int, int]], ...]:
         match = (_FURTHER if found else _FIRST)["l"].match(text, at)
         if match is None:
             raise _complaint(text, at, "l", first=not found)
+        if len(found) == MOST_COMMANDS:
+            raise PathDataError(at, f"point {MOST_COMMANDS + 1:,}", f"a line of {MOST_COMMANDS:,} points")
         found.append((complex(_finite(match, 1), _finite(match, 2)), (match.start(1), match.end())))
         at = _end(_SPACE, text, match.end())
     return tuple(found)
@@ -195,6 +199,8 @@ class _Reader:
     ) -> None:
         if not math.isfinite(end.real) or not math.isfinite(end.imag):
             raise PathDataError(span[0], "a point that is too far away", "a number below 1e308")
+        if len(self.commands) == MOST_COMMANDS:
+            raise PathDataError(span[0], f"command {MOST_COMMANDS + 1:,}", f"a path of {MOST_COMMANDS:,}")
         self.commands.append(Command(letter, implied, span, self.point, end, controls, arc))
         self.point = end
         self.cubic = self.quadratic = None

@@ -33,6 +33,8 @@ TEMPLATES = (
     "filter",
 )
 """Elements whose content is not drawn where it stands."""
+FARTHEST = 100_000.0
+"""Nothing that is read lies farther than this (mm) from the corner of the sheet."""
 NOTHING = 1e-9
 """What is shorter than this (mm) has no length."""
 CLOSED = 2e-7
@@ -144,7 +146,21 @@ def _read_drawing(document: Document, element: int, user_unit: float | None) -> 
         commands = _point_commands(document, element, closed=tag == "polygon")
     else:
         commands = _basic_commands(document, element, tag, viewport.size)
-    return Drawing(element, tag, viewport.content, _subpaths(commands, viewport.content, tag))
+    try:
+        subpaths = _subpaths(commands, viewport.content, tag)
+        near = all(_is_near(segment) for subpath in subpaths for segment in subpath.segments)
+    except OverflowError:
+        near = False
+    if not near:
+        text = f"a line that leads farther than {FARTHEST / 1000:.0f} m away: no pattern is so large"
+        raise problem_at(document, element, "too far away", text)
+    return Drawing(element, tag, viewport.content, subpaths)
+
+
+def _is_near(segment: Segment) -> bool:
+    """Whether nothing of the segment lies farther than `FARTHEST` from the corner of the sheet."""
+    points = [segment.point(k / 8) for k in range(9)] if isinstance(segment, Arc) else segment.controls()
+    return all(-FARTHEST <= p.real <= FARTHEST and -FARTHEST <= p.imag <= FARTHEST for p in points)
 
 
 def path_data_error(document: Document, element: int, name: str, error: PathDataError) -> PatternError:

@@ -14,6 +14,7 @@ _FUNCTION = re.compile(rf"{_WS}([A-Za-z0-9]+){_WS}\(([^()]*)\)")
 _ARGUMENTS = re.compile(rf"{_WS}{_NUMBER}(?:{_WS},?{_WS}{_NUMBER})*{_WS}")
 _FIND = re.compile(_NUMBER)
 _BETWEEN = re.compile(rf"{_WS}(?:,{_WS})*+")
+_LONGEST = 10_000
 _COUNTS = {
     "matrix": (6,),
     "translate": (1, 2),
@@ -31,10 +32,13 @@ def read_transform(text: str) -> Affine:
         ValueError: with the reason, where the text is not a transform list.
     """
     whole = Affine()
+    if len(text) > _LONGEST:
+        raise ValueError(f"a list of {len(text)} characters: at most {_LONGEST} are read")
     if text.strip(" \t\r\n\f") == "none":
         return whole
     at = 0
-    while at < len(text.rstrip(" \t\r\n\f")):
+    end = len(text.rstrip(" \t\r\n\f"))
+    while at < end:
         found = _FUNCTION.match(text, at)
         if found is None:
             raise ValueError(f"{text[at : at + 24].strip()!r} is no transform function: {_allowed()}")
