@@ -243,7 +243,8 @@ def test_a_style_rule_that_means_another_shape_now_is_told(tmp_path: Path) -> No
     line = '<polyline inkscape:label="neckline" points="70,0 60,60 0,80"/>'
     style = "<style>polyline { stroke: red } path, .none { fill: none } g > line { stroke: blue }</style>"
     drawn = edges().replace(f'<path inkscape:label="neckline" d="{EDGES["neckline"]}"/>', line)
-    told = notices(run(tmp_path, page(style, front(drawn))), "style rule")
+    facts = run(tmp_path, page(style, front(drawn)), removal=f"{REMOVAL}    line: fair\n")
+    told = notices(facts, "style rule")
     assert [text.split(" (line")[0] for text in told] == [
         "a.svg: the style rule 'polyline' no longer applies to size 12 > front > stitching line > neckline",
         "a.svg: the style rule 'path, .none' now applies to size 12 > front > stitching line > neckline",
@@ -296,3 +297,13 @@ def test_an_inner_line_to_a_hem_that_is_raised_is_told(tmp_path: Path) -> None:
     facts = run(tmp_path, page(front(edges(), inner, fold)), removal=REMOVAL + finish)
     (text,) = notices(facts, "inner line off the edge")
     assert text.startswith("inner line 'pleat' ended on hem and now ends 5.3 mm beyond it at (250.0, 450.0)")
+
+
+def test_titles_that_are_added_are_no_elements_of_the_file_before(
+    plain: tuple[float, ...], tmp_path: Path
+) -> None:
+    rows = "".join(f'<path d="{d}"><title>{name}</title></path>' for name, d in EDGES.items())
+    layers = f"<g><title>stitching line</title>{rows}</g><g><title>apex mark</title>{APEX}</g>"
+    facts = run(tmp_path, page(f"<g><title>front</title>{layers}</g>"))
+    assert texts(facts) == []
+    assert figures(facts) == plain

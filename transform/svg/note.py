@@ -41,7 +41,9 @@ def _added(document: Document) -> Iterator[int]:
     for name in added_ids(document):
         element = document.ids.get(name)
         if element is not None:
+            # A title is added within.
             yield element
+            yield from document.descendants(element)
 
 
 def added_ids(document: Document) -> tuple[str, ...]:
