@@ -240,7 +240,7 @@ def test_a_copy_by_reference_is_told(tmp_path: Path) -> None:
 
 
 def test_a_style_rule_that_means_another_shape_now_is_told(tmp_path: Path) -> None:
-    line = '<polyline inkscape:label="neckline" points="70,0 60,60 0,80"/>'
+    line = '<polyline inkscape:label="neckline" points="70,0 69,17 65,33 57,48 45,61 30,71 15,77 0,80"/>'
     style = "<style>polyline { stroke: red } path, .none { fill: none } g > line { stroke: blue }</style>"
     drawn = edges().replace(f'<path inkscape:label="neckline" d="{EDGES["neckline"]}"/>', line)
     facts = run(tmp_path, page(style, front(drawn)), removal=f"{REMOVAL}    line: fair\n")
