@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import cmath
 import math
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
@@ -11,14 +12,17 @@ import pytest
 from rules.lengths import Fixed
 from tests.alter.cut_lines import cut_outline, with_cut
 from tests.alter.linked_pieces import facing
-from tests.builders import NECKS, altered, front, moved_piece, removal, result_piece
+from tests.builders import NECKS, altered, front, moved_piece, removal, result_piece, stretch
 from tests.drawing import cornered_piece, group, labelled_piece, page
 from tests.test_linked_files import FACING, run, written
 from tests.test_whole_files import EDGES, with_corners
 from transform.batch import Options, run_design
+from transform.checks.laws import closed_edges
 from transform.geometry.chain import Chain
 from transform.geometry.motion import Motion
 from transform.geometry.nearest import nearest
+from transform.geometry.segments import Line
+from transform.pattern.outline import Outline
 
 LENGTHS = {neck: Chain((line,)).length for neck, line in NECKS.items()}
 
@@ -90,3 +94,12 @@ def test_cut_line_and_corner_mark_go_with_the_edge(style: str, tmp_path: Path) -
     path.write_text(rules(LENGTHS["round"] - 15, 15) + head, encoding="utf-8")
     facts = run_design(path, Options(writes=True))
     assert facts.problems == ()
+
+
+@pytest.mark.parametrize("distance", [5.0, 20.0, 40.0, 55.0, 70.0])
+def test_an_edge_with_a_sharp_point_keeps_it_and_is_fair_beside_it(distance: float) -> None:
+    piece = front()
+    pointed = stretch("neckline", Line(120j, 60 + 60j), Line(60 + 60j, 70 + 0j), source=11)
+    piece = replace(piece, stitching=Outline((pointed, *piece.stitching.stretches[1:])))
+    result = altered(piece, removal(distance=Fixed(distance), amount=Fixed(10.0), line="fair"))
+    assert list(closed_edges(result.workings[0], result_piece(result))) == []

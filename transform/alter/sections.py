@@ -17,7 +17,7 @@ from transform.geometry.nearest import nearest
 from transform.geometry.segments import Line
 
 _CORNER = math.radians(10.0)
-_POINT = math.radians(30.0)
+SHARP_POINT = math.radians(30.0)
 _STUMP = 0.01
 _MEET = 1e-5
 
@@ -184,12 +184,12 @@ def _points_within(section: Section, whole: float, folds: Sequence[float]) -> li
         if run.kept is not None:
             along = [(fold - run.kept.first) % whole for fold in folds]
             found.extend(begin + place for place in along if place < run.chain.length + SNAP)
-            found.extend(begin + place for place in corners(run.chain, _POINT))
+            found.extend(begin + place for place in corners(run.chain, SHARP_POINT))
         begin += run.chain.length
         if index + 1 < len(section.runs) and section.joint(index, whole) is Joint.PLAIN:
             following = section.runs[index + 1].chain
             leaving = run.chain.tangent(run.chain.length, before=True)
-            if abs(cmath.phase(following.tangent(0.0) / leaving)) > _POINT:
+            if abs(cmath.phase(following.tangent(0.0) / leaving)) > SHARP_POINT:
                 found.append(begin)
     return _apart(found, section.chain.length)
 

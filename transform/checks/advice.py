@@ -4,8 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 
+from rules.model import EdgePivot
+from transform.alter.closing import Closing
 from transform.alter.facts import Notice, OpenedFacts, RemovalFacts
 from transform.alter.working import Working
+from transform.geometry.nearest import nearest
+from transform.pattern.model import Piece
 
 MOST_REMOVED = 25.0
 """More than this (mm) at one place per half asks for another size or a bust adjustment (from memory)."""
@@ -16,6 +20,8 @@ TWO_DARTS = 50.0
 CITS Dress Making)."""
 NEAR_APEX = 10.0
 """A dart point this near to the apex (mm) shows; it is sewn short of it (J. Veblen, Threads 181, 2015)."""
+NEAR_END_MM = 10.0
+"""A wedge is not sent nearer than this to an edge's end, nor for less than this to another place."""
 LOST_LESS = 2.0
 """A closed edge that lost this much less (mm) than was removed is told."""
 
@@ -30,14 +36,14 @@ def advice(removals: Sequence[RemovalFacts], workings: Sequence[Working]) -> Ite
                 f"{facts.name}: {facts.removed:.1f} mm are taken out at one place; another size or a bust "
                 "adjustment may be what is needed",
             )
-    yield from _lost_less(removals)
+    yield from _lost_less(removals, workings)
     yield from _wide_darts(removals)
     for working in workings:
         yield from _points(working)
         yield from _lines(working)
 
 
-def _lost_less(removals: Sequence[RemovalFacts]) -> Iterator[Notice]:
+def _lost_less(removals: Sequence[RemovalFacts], workings: Sequence[Working]) -> Iterator[Notice]:
     edges: dict[tuple[str, str], list[RemovalFacts]] = {}
     for facts in removals:
         edges.setdefault((facts.piece, facts.edge), []).append(facts)
@@ -45,13 +51,55 @@ def _lost_less(removals: Sequence[RemovalFacts]) -> Iterator[Notice]:
         removed = sum(facts.removed for facts in row)
         lost = row[0].shortened
         if removed - lost > LOST_LESS:
+            ways = "; or ".join(_ways_to_lose_more(row, workings))
             yield Notice(
                 "edge lost less",
                 piece,
                 f"{edge} of {piece}: {removed:.1f} mm were removed, but it is only {lost:.1f} mm shorter, "
-                "since the wedge runs slantwise to it; move the pivot, or measure the width across the fold "
-                "(`measured: across`)",
+                f"since the wedge runs slantwise to it{'; ' if ways else ''}{ways}",
             )
+
+
+def _ways_to_lose_more(row: Sequence[RemovalFacts], workings: Sequence[Working]) -> Iterator[str]:
+    """What to do about a slantwise wedge: of the ways there are, those that this one leaves."""
+    asked = {(facts.piece, facts.index) for facts in row if not facts.followed}
+    closings = [
+        (working.piece, turn.closing)
+        for working in workings
+        for turn in working.cut.turns
+        if (working.piece.name, turn.closing.index) in asked
+    ]
+    if len(closings) == 1:
+        piece, closing = closings[0]
+        square = _square_place(piece, closing)
+        if square is not None:
+            yield (
+                f"it would lose most where the wedge stands square to it, at a distance of about "
+                f"{square:.0f} mm from {closing.removal.start}"
+            )
+    if any(isinstance(closing.removal.pivot, EdgePivot) for _, closing in closings):
+        yield "move the pivot"
+    if any(closing.measured_along for _, closing in closings):
+        yield "measure the width across the fold (`measured: across`)"
+
+
+def _square_place(piece: Piece, closing: Closing) -> float | None:
+    """The `distance` at which the wedge would stand square to the edge, mm.
+
+    None where that is at no place away from the edge's ends, or the wedge stands there already.
+    """
+    edge, outline = piece.stitching.edge(closing.edge), piece.stitching
+    gaps = [
+        (*nearest(outline.stretches[k].chain, closing.pivot)[::-1], outline.begins[k]) for k in edge.indices
+    ]
+    _, along, begin = min(gaps)
+    square, low, high = (edge.distance(place) for place in (begin + along, closing.low, closing.high))
+    forward = edge.runs_from(closing.removal.start)
+    if square is None or low is None or high is None or forward is None:
+        return None
+    if min(square, edge.length - square) < NEAR_END_MM or abs(square - (low + high) / 2) < NEAR_END_MM:
+        return None
+    return (square if forward else edge.length - square) - (high - low) / 2
 
 
 def _wide_darts(removals: Sequence[RemovalFacts]) -> Iterator[Notice]:

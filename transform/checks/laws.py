@@ -15,6 +15,7 @@ import shapely
 
 from transform.alter.cutting import Turn
 from transform.alter.runs import NewStretch, Run, SewnMouth
+from transform.alter.sections import SHARP_POINT
 from transform.alter.working import Working
 from transform.geometry.chain import Chain, coordinates, signed_area
 from transform.geometry.folding import fold_line
@@ -221,7 +222,8 @@ def closed_edges(working: Working, after: Piece) -> Iterator[str]:
     How far inside is judged on the piece on which it was drawn, not on one that is linked to that.
     """
     new = after.stitching
-    bare = polygon(_bare_chain(working)).buffer(0)
+    bare_line = _bare_chain(working)
+    bare = polygon(bare_line).buffer(0)
     for closed in working.closed:
         if closed.line != "fair":
             continue
@@ -232,7 +234,7 @@ def closed_edges(working: Working, after: Piece) -> Iterator[str]:
             *((s.end, True) for s in drawn.segments[:-1]),
         ):
             place = nearest(new.chain, joint)[0]
-            if not inner and _at_edge_end(new, place):
+            if not inner and (_at_edge_end(new, place) or _at_sharp_point(bare_line, joint)):
                 continue
             turn = abs(cmath.phase(new.chain.tangent(place) / new.chain.tangent(place, before=True)))
             if turn > JOIN_RAD:
@@ -255,6 +257,13 @@ def _bare_chain(working: Working) -> Chain:
 def _at_edge_end(outline: Outline, place: float) -> bool:
     whole = outline.chain.length
     return any(min(abs(begin - place), whole - abs(begin - place)) < 1e-3 for begin in outline.begins)
+
+
+def _at_sharp_point(bare: Chain, joint: complex) -> bool:
+    """Whether the kept edge itself turns sharply there: no line is drawn over such a point."""
+    place, distance = nearest(bare, joint)
+    turn = abs(cmath.phase(bare.tangent(place) / bare.tangent(place, before=True)))
+    return distance < 1e-3 and turn > SHARP_POINT
 
 
 def darts(working: Working, after: Piece) -> Iterator[str]:

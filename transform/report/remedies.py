@@ -10,8 +10,8 @@ REMEDIES: Mapping[str, str] = {
     "beyond the frame": "Enlarge the clip path or the page in the new file, or move the piece.",
     "copy altered too": "Unlink the copy in the file that came if it is to stay as it was.",
     "ease changed": "Sew a sample; if the ease is right, accept it, else alter the other side too.",
-    "edge lost less": "Measure the pinch across the fold (`measured: across`), or turn the wedge to meet the "
-    "edge more squarely.",
+    "edge lost less": "Take the excess out where the wedge meets the edge more squarely, if the toile allows "
+    "it; else accept the notice.",
     "edge's end moved": "See that the edge still meets the centre as it should; else move the wedge.",
     "edges not used": "Take the entry out of `edges`, or the labels off the shapes.",
     "editor's copy dropped": "Nothing to do; keep the file that came if you still need its path effects.",
