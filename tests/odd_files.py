@@ -5,7 +5,8 @@ from __future__ import annotations
 import re
 from pathlib import Path
 
-from transform.batch import Options, run_design
+from transform.batch import run_design
+from transform.orders import Options
 from transform.report.facts import DesignFacts
 
 EDGES = {

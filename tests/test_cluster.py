@@ -14,8 +14,8 @@ import pytest
 from rules.problems import UngapeError
 from tests.designs import bytes_of, make_design
 from transform import cluster as module
-from transform.batch import Options
 from transform.cluster import cluster
+from transform.orders import Options
 from transform.running import run_designs
 from transform.telling import outputs
 

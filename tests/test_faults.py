@@ -21,13 +21,14 @@ from tests.files import test_output, test_staging
 from tests.pattern import test_writing_pieces
 from transform import job
 from transform.alter import allowance, carrying, closing, design, strips
-from transform.batch import Options, run_design
+from transform.batch import run_design
 from transform.checks import seams
 from transform.files import output as output_module
 from transform.files import staging
 from transform.files.ledger import LEDGER
 from transform.files.output import Output
 from transform.geometry.motion import Motion
+from transform.orders import Options
 from transform.pattern import items, writing
 from transform.pattern.model import Way
 from transform.svg import pen

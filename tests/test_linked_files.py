@@ -13,10 +13,11 @@ from tests.builders import front, moved_piece
 from tests.drawing import group, labelled_piece, page
 from transform.alter.problems import Asked
 from transform.alter.registration import agreement, register
-from transform.batch import Options, run_design
+from transform.batch import run_design
 from transform.geometry.chain import Chain
 from transform.geometry.motion import Motion
 from transform.geometry.segments import Line
+from transform.orders import Options
 from transform.pattern.model import Piece
 from transform.pattern.outline import Outline
 from transform.pattern.reading import read_pieces

@@ -18,9 +18,10 @@ from rules.problems import UngapeError
 from rules.reading import read_rules
 from tests.designs import back_file, front_file, make_design
 from transform import running
-from transform.batch import Options, prepare
+from transform.batch import prepare
 from transform.files.patterns import PatternFile, find_patterns
 from transform.job import Job, do_alone
+from transform.orders import Options
 from transform.running import run_designs
 from transform.sources import load
 from transform.telling import Outputs

@@ -9,7 +9,8 @@ import pytest
 from tests.designs import bytes_of
 from tests.drawing import group, labelled_piece, page
 from tests.repository import grade
-from transform.batch import Listener, Options, prepare, run, run_design
+from transform.batch import prepare, run, run_design
+from transform.orders import Listener, Options
 from transform.pattern.model import Piece
 from transform.report.facts import DesignFacts
 from transform.workers import workers

@@ -17,7 +17,8 @@ from tests.builders import front, front_with_dart
 from tests.designs import back_file, front_file
 from tests.drawing import cornered_piece, group, labelled_piece, page
 from tests.test_whole_files import with_corners
-from transform.batch import Options, run_design
+from transform.batch import run_design
+from transform.orders import Options
 from transform.starting import begin, guess_patterns, quoted, rules_text
 from transform.svg.document import read_document
 from transform.svg.select import select

@@ -25,9 +25,10 @@ from tests.drawing import (
     page,
     path,
 )
-from transform.batch import Options, run_design
+from transform.batch import run_design
 from transform.geometry.motion import Affine
 from transform.geometry.nearest import nearest
+from transform.orders import Options
 from transform.pattern.model import Piece
 from transform.pattern.reading import read_pieces
 from transform.report.facts import DesignFacts

@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Sequence
-from dataclasses import dataclass, replace
+from collections.abc import Callable, Sequence
+from dataclasses import replace
 from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING, TypeVar
@@ -14,56 +14,14 @@ from rules.reading import read_rules
 from transform.boundary import fault
 from transform.doing import doing
 from transform.files.output import Output, refuse_sources
-from transform.files.patterns import PatternFile, find_patterns
+from transform.files.patterns import find_patterns
+from transform.orders import Design, Listener, Options
 from transform.report.facts import DesignFacts
 
 if TYPE_CHECKING:
     from transform.pool import Pool
 
 _Result = TypeVar("_Result")
-
-
-@dataclass(frozen=True, slots=True)
-class Options:
-    """What a run was asked for.
-
-    ``writes``: `apply` puts files in place; else they are compared, with ``diff`` line by line. ``proof``:
-    pictures are made for the proof sheet.
-    """
-
-    writes: bool
-    out: Path | None = None
-    sizes: tuple[str, ...] = ()
-    dry_run: bool = False
-    replace: bool = False
-    diff: bool = False
-    proof: bool = False
-
-
-@dataclass(frozen=True)
-class Listener:
-    """Who is told while a run goes on: of a design that begins, of a job that is done, of a difference."""
-
-    begun: Callable[[str], None] = lambda name: None
-    done: Callable[[], None] = lambda: None
-    differs: Callable[[str], None] = lambda line: None
-
-
-@dataclass(frozen=True)
-class Design:
-    """Rules that could be read, the files that they name, and the folder that they write to."""
-
-    path: Path
-    rules: Rules
-    files: tuple[PatternFile, ...]
-    output: Output
-
-    @property
-    def touched(self) -> Iterator[Path]:
-        """Every pattern file that is read, and every file that is written for it."""
-        for file in self.files:
-            yield file.path
-            yield self.output.out / file.target
 
 
 def prepare(paths: Sequence[Path], options: Options) -> list[Design | DesignFacts]:

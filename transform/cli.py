@@ -109,7 +109,7 @@ def apply(
     no_color: NoColor = False,
 ) -> Told:
     """Write the altered files."""
-    from transform.batch import Options
+    from transform.orders import Options
     from transform.running import run_designs
     from transform.telling import outputs
 
@@ -142,7 +142,7 @@ def check(
     no_color: NoColor = False,
 ) -> Told:
     """Write nothing: say whether the rules are sound, the seams hold, and the files are up to date."""
-    from transform.batch import Options
+    from transform.orders import Options
     from transform.running import run_designs
     from transform.telling import outputs
 

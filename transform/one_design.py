@@ -8,11 +8,11 @@ from dataclasses import replace
 from rules.problems import Problem
 from transform.accepting import with_accepted
 from transform.alter.facts import Notice
-from transform.batch import Design, Listener, Options
 from transform.checks.stale import differing, left_over_files, stale_files
 from transform.doing import doing
 from transform.files.output import NewFile, refuse_foreign, unfinished, write_files
 from transform.job import ReissuedSize
+from transform.orders import Design, Listener, Options
 from transform.picturing import pictures
 from transform.pool import Pool
 from transform.reissue import reissue

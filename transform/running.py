@@ -12,10 +12,11 @@ from typing import TYPE_CHECKING
 from rich.markup import escape
 
 from rules.problems import Problem, UngapeError
-from transform.batch import Design, Listener, Options, prepare, run
+from transform.batch import prepare, run
 from transform.boundary import interruption
 from transform.files.patterns import find_rules
 from transform.interrupts import let_through
+from transform.orders import Design, Listener, Options
 from transform.report.facts import DesignFacts, Report
 from transform.report.terminal import plain
 from transform.stdout import put_out

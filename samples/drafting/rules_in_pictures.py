@@ -12,7 +12,8 @@ from dataclasses import dataclass, replace
 from html import escape
 from pathlib import Path
 
-from transform.batch import Options, run_design
+from transform.batch import run_design
+from transform.orders import Options
 from transform.picturing import Picture
 
 SAMPLES = Path(__file__).parents[1]

@@ -16,12 +16,13 @@ from tests.builders import NECKS, altered, front, moved_piece, removal, result_p
 from tests.drawing import cornered_piece, group, labelled_piece, page
 from tests.test_linked_files import FACING, run, written
 from tests.test_whole_files import EDGES, with_corners
-from transform.batch import Options, run_design
+from transform.batch import run_design
 from transform.checks.laws import closed_edges
 from transform.geometry.chain import Chain
 from transform.geometry.motion import Motion
 from transform.geometry.nearest import nearest
 from transform.geometry.segments import Line
+from transform.orders import Options
 from transform.pattern.outline import Outline
 
 LENGTHS = {neck: Chain((line,)).length for neck, line in NECKS.items()}

@@ -10,8 +10,9 @@ from pathlib import Path
 
 from tests.bench import designs, floor
 from tests.bench.timing import Run, Runs, here, in_turn, process
-from transform.batch import Options, run_design
+from transform.batch import run_design
 from transform.geometry.measure import length, parameter_at
+from transform.orders import Options
 
 
 @dataclass(frozen=True)

@@ -11,8 +11,9 @@ from hypothesis import strategies as st
 
 from tests.drawing import group, labelled_piece, page
 from tests.repository import grade
-from transform.batch import Listener, Options, prepare, run
+from transform.batch import prepare, run
 from transform.checks.even_grade import Landmark, outliers, uneven
+from transform.orders import Listener, Options
 from transform.report.facts import DesignFacts
 from transform.workers import workers
 

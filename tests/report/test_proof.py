@@ -19,7 +19,8 @@ from tests.builders import front
 from tests.designs import back_file
 from tests.drawing import group, labelled_piece, page
 from tests.report.figures import OFF, STALE, WIDE, design, report, size
-from transform.batch import Options, run_design
+from transform.batch import run_design
+from transform.orders import Options
 from transform.report.facts import DesignFacts, Report, SizeFacts
 from transform.report.proof import proof_text
 from transform.report.remedies import REMEDIES

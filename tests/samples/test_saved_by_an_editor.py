@@ -12,7 +12,8 @@ from pathlib import Path
 
 import pytest
 
-from transform.batch import Options, run_design
+from transform.batch import run_design
+from transform.orders import Options
 from transform.report.facts import DesignFacts
 from transform.svg.document import read_document
 from transform.svg.labels import label_of
