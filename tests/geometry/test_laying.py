@@ -5,13 +5,14 @@ from __future__ import annotations
 import cmath
 import math
 
+import numpy as np
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from tests.strategies import motions
 from transform.geometry.chain import Chain
-from transform.geometry.laying import ways_to_lay
+from transform.geometry.laying import best_motion, ways_to_lay
 from transform.geometry.motion import Motion
 from transform.geometry.segments import Cubic, Line
 
@@ -89,3 +90,9 @@ def test_points_that_coincide_are_only_shifted(angle: float, size: float) -> Non
     ring = [size * cmath.exp(1j * (angle + k * math.pi / 2)) for k in range(4)]
     line = Chain(tuple(Line(a, b) for a, b in zip(ring, ring[1:] + ring[:1], strict=True)))
     assert ways_to_lay([[line]], [[line]])[0].apart < 1e-9
+
+
+def test_points_that_coincide_are_brought_over_by_a_rigid_motion() -> None:
+    motion = best_motion(np.full(3, 1 + 1j), np.full(3, 5j), mirrors=False)
+    assert motion(1 + 1j) == pytest.approx(5j)
+    assert abs(motion(4 + 5j) - motion(1 + 1j)) == pytest.approx(5.0)

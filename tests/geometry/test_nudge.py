@@ -5,9 +5,11 @@ from __future__ import annotations
 import cmath
 import math
 
+import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from transform.geometry import nudge
 from transform.geometry.chain import Chain
 from transform.geometry.nearest import nearest
 from transform.geometry.nudge import nudged
@@ -54,3 +56,10 @@ def test_a_straight_line_stays_straight() -> None:
 def test_a_corner_stays_a_corner() -> None:
     drawn = nudged(LINE, LINE.start + 0.2j, LINE.end, 1j, None)
     assert abs(cmath.phase(drawn.tangent(0.0) / LINE.tangent(0.0))) < math.radians(0.3)
+
+
+@pytest.mark.parametrize("distance", [0.0, 3.0, 10.0, 19.0, 25.0])
+def test_what_leads_aside_rises_as_it_says(distance: float) -> None:
+    step = 1e-5
+    high, low = nudge._aside(distance + step, 20.0)[0], nudge._aside(distance - step, 20.0)[0]
+    assert nudge._aside(distance, 20.0)[1] == pytest.approx((high - low) / (2 * step), abs=1e-6)
