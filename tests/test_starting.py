@@ -19,7 +19,8 @@ from tests.drawing import cornered_piece, group, labelled_piece, page
 from tests.test_whole_files import with_corners
 from transform.batch import run_design
 from transform.orders import Options
-from transform.starting import begin, guess_patterns, quoted, rules_text
+from transform.quoting import quoted
+from transform.starting import begin, guess_patterns, rules_text
 from transform.svg.document import read_document
 from transform.svg.select import select
 
@@ -79,10 +80,7 @@ def test_filled_in_it_is_sound(tmp_path: Path) -> None:
         (labelled_piece(front_with_dart()), ("pivot: {dart: bust dart}",)),
     ):
         beginning, _ = begin(written(tmp_path, bodice_12=page(group("size 12", row))))
-        text = rules_text(beginning).replace("removals: []", "removals:")
-        text = "\n".join(
-            line[1:] if line.startswith(("#  - piece", "#    ")) else line for line in text.splitlines()
-        )
+        text = uncommented(rules_text(beginning))
         rules = read_rules_text(text, "x")
         assert rules.removals[0].piece == "front"
         assert all(word in text for word in words)
@@ -126,10 +124,26 @@ def test_any_name_is_read_as_it_was(name: str) -> None:
 
 
 def uncommented(text: str) -> str:
-    """The file with its suggestions for names and selectors taken over as they stand."""
-    return re.sub(
-        r"^#   (?=\S.*: )", "  ", re.sub(r"(?m)^# (names|find):$", r"\1:", text), flags=re.MULTILINE
-    )
+    """The file with every rule that is commented out taken over as it stands: its `#` taken away."""
+    return re.sub(r"(?m)^#(?=[a-z]+:|  )", "", text)
+
+
+def test_with_every_comment_sign_taken_away_it_is_read_and_checked(tmp_path: Path) -> None:
+    facing = front_file("12").replace('"front"', '"front facing"')
+    written(tmp_path, front_12=front_file("12"), front_facing_12=facing, back_12=back_file("12"))
+    beginning, problems = begin(sorted(tmp_path.glob("*.svg")))
+    assert problems == ()
+    text = rules_text(beginning)
+    assert "# seams" not in text
+    assert "[]" not in text
+    assert "#  - {piece: front facing, follows: front, along: neckline}\n" in text
+    rules = read_rules_text(uncommented(text), "x")
+    assert next(link.piece for link in rules.linked if hasattr(link, "piece")) == "front facing"
+    assert len(rules.seams) >= 2
+    assert rules.removals[0].finish is not None
+    (tmp_path / "a.gape.yaml").write_text(uncommented(text), encoding="utf-8")
+    checked = run_design(tmp_path / "a.gape.yaml", Options(writes=False))
+    assert [problem for problem in checked.problems if problem.exit == 2] == []
 
 
 def test_a_word_that_is_a_role_but_for_a_slip_is_a_name_of_it(tmp_path: Path) -> None:
@@ -154,11 +168,11 @@ def test_files_that_name_no_piece_get_words_and_selectors_to_choose_from(tmp_pat
         tmp_path, a=odd_files.page(odd_files.group("Vorderteil", odd_files.group("Naht", *drawn)))
     )
     text = rules_text(begin(paths)[0])
-    assert '#   front/stitching line: "#a1"   # 240 × 400 mm, line 4 of a.svg\n' in text
+    assert '#  front/stitching line: "#a1"   # 240 × 400 mm, line 4 of a.svg\n' in text
     second = ":root > g:nth-of-type(1) > g:nth-of-type(1) > g:nth-of-type(1) > path:nth-of-type(1)"
-    assert f'#   piece 2/stitching line: "{second}"   # 216 × 360 mm' in text
-    assert "#   size 1: \"[style*='stroke-dasharray:4, 2']\"   # 1 shapes\n" in text
-    assert "#   stitching line: [Naht]\n#   cut line: [Vorderteil]\n" in text
+    assert f'#  piece 2/stitching line: "{second}"   # 216 × 360 mm' in text
+    assert "#  size 1: \"[style*='stroke-dasharray:4, 2']\"   # 1 shapes\n" in text
+    assert "#  stitching line: [Naht]\n#  cut line: [Vorderteil]\n" in text
     assert read_rules_text(text, "x").find == ()
     rules = read_rules_text(uncommented(text), "x")
     document = read_document(paths[0].read_bytes(), "a.svg")

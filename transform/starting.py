@@ -14,6 +14,8 @@ from transform.files.patterns import PatternFile
 from transform.inspecting import examine
 from transform.pattern.model import Piece
 from transform.pattern.reading import Reading
+from transform.proposing import linked, removal, seams
+from transform.quoting import in_quotes, quoted, row
 from transform.sizes import natural_order
 from transform.suggesting import Suggestion, dashes, outlines, unknown_words, words_for_roles
 
@@ -27,12 +29,6 @@ _USUAL_EDGES = (
     ({"underarm point", "side hem"}, "side seam"),
 )
 """What the edge between two corners of a bodice is called."""
-
-
-_UNSEEN = re.compile("[^ -~\xa1-\U0010ffff]|[\u2028-\u202e\u2066-\u2069\ufeff]")
-"""Characters that YAML's quoted text does not hold as they are, or that are not seen."""
-_NOT_SEWN = {"neckline", "armhole", "hem", "waist", "waistline", "centre front", "centre back"}
-"""Edges of two pieces that are called so are not sewn to each other."""
 
 
 @dataclass(frozen=True)
@@ -149,29 +145,34 @@ def _title(patterns: Sequence[str]) -> str:
 
 
 def rules_text(beginning: Beginning) -> str:
-    """The rules file, ending with a line end. It can be read as it stands, and alters nothing yet."""
+    """The rules file, ending with a line end. It can be read as it stands, and alters nothing yet.
+
+    Rules that are commented out have the `#` before the first letter or the indentation, so that they
+    are right once it is taken away; remarks have a space behind it.
+    """
     return "\n".join(_lines(beginning)) + "\n"
 
 
 def _lines(b: Beginning) -> Iterator[str]:
     yield "# yaml-language-server: $schema=ungape.schema.json"
-    yield "# An editor that knows this line checks the file while you write; make the schema with:"
-    yield "#   ungape schema > ungape.schema.json"
+    yield "# These three lines may stay or be deleted. An editor that knows the first one checks the file"
+    yield "# while you write; `ungape schema > ungape.schema.json` makes the schema for it."
     yield ""
     yield "ungape: 1"
     yield f"design: {quoted(b.design)}"
-    yield f"patterns: {_row(b.patterns) if len(b.patterns) > 1 else quoted(b.patterns[0])}"
+    yield f"patterns: {row(b.patterns) if len(b.patterns) > 1 else quoted(b.patterns[0])}"
     yield "out: fixed                 # folder for the altered files, beside this file"
     if b.sizes:
-        yield f"sizes: {_row(b.sizes)}   # the order; a size that is not listed is left as it is"
+        yield f"sizes: {row(b.sizes)}   # the order; a size that is not listed is left as it is"
     yield "units: mm                  # for bare numbers: mm, cm or in"
     if any(piece.cut is None or not piece.stitching_drawn for piece in b.pieces):
-        yield "# allowance: 15 mm         # where only one of cut line and stitching line is drawn"
+        yield "#allowance: 15 mm          # where only one of cut line and stitching line is drawn"
     yield from _names(b)
     yield from _find(b)
     yield from _edges(b.pieces)
-    yield from _removal(b.pieces)
-    yield from _seams(b.pieces)
+    yield from removal(b.pieces)
+    yield from linked(b.pieces)
+    yield from seams(b.pieces)
 
 
 def _names(b: Beginning) -> Iterator[str]:
@@ -179,15 +180,15 @@ def _names(b: Beginning) -> Iterator[str]:
     if b.names:
         yield ""
         yield "names:                     # words that these files use for the roles of layers"
-        yield from (f"  {quoted(role)}: {_row(words)}" for role, words in b.names.items())
+        yield from (f"  {quoted(role)}: {row(words)}" for role, words in b.names.items())
     unknown = [word for word in b.unknown if not any(word in words for words in b.names.values())]
     if unknown:
         yield ""
         yield "# No piece was found. Are these labels words for a role, a piece, or `size`? Say which:"
-        yield "# names:"
+        yield "#names:"
         for number, word in enumerate(unknown):
             role = ("stitching line", "cut line")[number] if number < 2 else f"name {number - 1}"
-            yield f"#   {role}: {_row([word])}"
+            yield f"#  {role}: {row([word])}"
 
 
 def _find(b: Beginning) -> Iterator[str]:
@@ -195,12 +196,12 @@ def _find(b: Beginning) -> Iterator[str]:
     if b.outlines or b.dashes:
         yield ""
         yield "# No piece was found. These closed lines could be outlines; say before each `:` what it is"
-        yield "# find:"
+        yield "#find:"
     for number, one in enumerate(b.outlines, 1):
         label = "front/stitching line" if number == 1 else f"piece {number}/stitching line"
-        yield f"#   {label}: {_in_quotes(one.selector)}   # {one.what}"
+        yield f"#  {label}: {in_quotes(one.selector)}   # {one.what}"
     for number, one in enumerate(b.dashes, 1):
-        yield f"#   size {number}: {_in_quotes(one.selector)}   # {one.what}"
+        yield f"#  size {number}: {in_quotes(one.selector)}   # {one.what}"
 
 
 def _edges(pieces: Sequence[Piece]) -> Iterator[str]:
@@ -218,82 +219,4 @@ def _edges(pieces: Sequence[Piece]) -> Iterator[str]:
             usual = next((e for ends, e in _USUAL_EDGES if ends == {fold(one), fold(other)}), None)
             name = usual if usual is not None and usual not in taken else f"edge {number}"
             taken.add(name)
-            yield f"    {name}: {_row([one, other])}"
-
-
-def _removal(pieces: Sequence[Piece]) -> Iterator[str]:
-    """A removal that is commented out, with the names of this pattern as far as it has any."""
-    piece = _most_likely(pieces)
-    edges = piece.stitching.edge_names if piece is not None else ()
-    edge = next((name for name in edges if "neck" in fold(name)), edges[0] if edges else "neckline")
-    start = _beside(piece, edge) if piece is not None and edges else "shoulder"
-    yield ""
-    yield "removals: []"
-    yield "# What to take out; take the `#` away, and the `[]` above, and fill in what you measured:"
-    yield f"#  - piece: {quoted(piece.name if piece is not None else 'front')}"
-    if edges:
-        yield f"#    edge: {quoted(edge)}           # one of: {', '.join(map(quoted, edges))}"
-    else:
-        yield f"#    edge: {quoted(edge)}"
-    yield f"#    from: {quoted(start)}           # the corner, or the edge, from which `distance` is measured"
-    yield "#    distance: 11 cm         # to the first leg of the wedge"
-    yield "#    pinched: 1 cm           # one side of the fold; or `removed:`, the full width"
-    if piece is not None and piece.darts:
-        yield f"#    pivot: {{dart: {quoted(piece.darts[0].name)}}}"
-    else:
-        yield "#    pivot: apex             # needs an apex mark"
-        yield "#    opens: {new dart: bust dart, edge: side seam, from: armhole, distance: 6 cm}"
-
-
-def _most_likely(pieces: Sequence[Piece]) -> Piece | None:
-    """The piece that is most likely to gape: one that is called front, else the first."""
-    fronts = [piece for piece in pieces if fold(piece.name).split()[:1] == ["front"]]
-    return next(iter([*fronts, *pieces]), None)
-
-
-def _beside(piece: Piece, edge: str) -> str:
-    """An edge that adjoins ``edge``, the shoulder if it does."""
-    index = piece.stitching.edge(edge).indices[0]
-    last = piece.stitching.edge(edge).indices[-1]
-    found = (piece.stitching.adjoining(index, -1), piece.stitching.adjoining(last, 1))
-    names = [piece.stitching.stretches[k].edge or edge for k in found if k is not None]
-    return next((name for name in names if "shoulder" in fold(name)), names[0])
-
-
-def _seams(pieces: Sequence[Piece]) -> Iterator[str]:
-    """Seams between edges of one name on two pieces, commented out."""
-    edges: dict[str, list[str]] = {}
-    for piece in pieces:
-        for edge in piece.stitching.edge_names:
-            edges.setdefault(fold(edge), []).append(f"{_term(piece.name)}/{_term(edge)}")
-    pairs = [terms for edge, terms in edges.items() if len(terms) == 2 and edge not in _NOT_SEWN]
-    yield ""
-    yield "# Which edges are sewn together, so that the seams are walked:"
-    yield "# seams:"
-    for one, other in pairs or [["front/side seam", "back/side seam"]]:
-        yield f"#  - join: {_row([one, other])}"
-
-
-def _term(name: str) -> str:
-    return f'"{name}"' if re.search(r"/| \+ | x \d", name) else name
-
-
-def quoted(text: str) -> str:
-    """The text as a YAML scalar that is read as this text: in quotes where it has to be."""
-    plain = re.fullmatch(r"[A-Za-z][\w ./()+-]*", text, re.ASCII) and not re.search(r"[ .]$| #|: ", text)
-    if plain and text.lower() not in ("null", "true", "false", "yes", "no", "on", "off", "y", "n"):
-        return text
-    return _in_quotes(text)
-
-
-def _in_quotes(text: str) -> str:
-    escaped = text.replace("\\", "\\\\").replace('"', '\\"')
-    return f'"{_UNSEEN.sub(_code, escaped)}"'
-
-
-def _code(match: re.Match[str]) -> str:
-    return f"\\U{ord(match[0]):08x}"
-
-
-def _row(texts: Sequence[str]) -> str:
-    return f"[{', '.join(quoted(text) for text in texts)}]"
+            yield f"    {name}: {row([one, other])}"
