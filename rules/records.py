@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Iterator, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from typing import Any, Generic, TypeVar
 
 from rules.forms import Form, Json, NodeError, Reading, quoted
@@ -140,17 +140,25 @@ class Key:
 
 @dataclass(frozen=True)
 class Record(Generic[T]):
-    """A mapping with known keys, from which ``build`` makes the value."""
+    """A mapping with known keys, from which ``build`` makes the value.
+
+    ``elsewhere``: keys that tell that the whole mapping belongs under another key of the file, and which.
+    """
 
     keys: Mapping[str, Key]
     build: Build[T]
     exactly_one_of: tuple[tuple[str, ...], ...] = ()
     title: str = ""
+    elsewhere: Mapping[str, str] = field(default_factory=dict)
 
     def read(self, node: Node, reading: Reading) -> T:
         """The value, once every key was read."""
         if not isinstance(node, Table):
             raise reading.misfit(node, f"allowed: a mapping of {', '.join(self.keys)}")
+        for key, _ in node.entries:
+            if key.text in self.elsewhere:
+                text = f"an entry with `{key.text}` belongs under `{self.elsewhere[key.text]}:`, not here"
+                raise reading.wrong(key.where, "unknown word", text)
         values: dict[str, Any] = {}
         failed = False
         for key, value in node.entries:

@@ -190,4 +190,5 @@ REMOVAL: Record[Removal] = Record(
     _removal,
     exactly_one_of=(("pinched", "removed"),),
     title="removal",
+    elsewhere={"join": "seams", "follows": "linked", "strip": "linked"},
 )

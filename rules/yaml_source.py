@@ -18,6 +18,16 @@ _FORBIDDEN = re.compile(
 )
 _LINE_END = re.compile(r"\r\n|\r|\n")
 
+_EMPTY_LIST = re.compile(r" *([a-z]+): *\[ *\] *(?:#.*)?$")
+_KEY = re.compile(r" *([a-z]+(?: [a-z]+)?):(?: |$)")
+OUTERMOST = frozenset(
+    (
+        *("ungape", "design", "patterns", "out", "sizes", "units", "allowance", "names", "user unit", "find"),
+        *("finish", "edges", "removals", "linked", "seams", "accept", "revision"),
+    )
+)
+"""The keys that stand at the left margin of a rules file."""
+
 _MEANINGS = (
     (
         "mapping values are not allowed",
@@ -108,10 +118,31 @@ def mended(text: str, line: int, column: int, begun: int, context: str, problem:
     found = row[column - 1 : column]
     if found == "\t":
         return "a tab stands here; use spaces"
+    strayed = _astray(text, line, column)
+    if strayed is not None and "block mapping" in context:
+        return strayed
     for words, meaning in _MEANINGS:
         if words in problem or words in context:
             return meaning.format(found=found, begun=begun)
     return problem
+
+
+def _astray(text: str, line: int, column: int) -> str | None:
+    """What is wrong with where a line begins, if that is what is wrong with it."""
+    rows = _LINE_END.split(text)
+    row = rows[line - 1] if line <= len(rows) else ""
+    before = len(row) - len(row.lstrip(" "))
+    above = [above for above in rows[: line - 1] if above.strip() and not above.lstrip().startswith("#")]
+    if before + 1 != column or not above:
+        return None
+    emptied = _EMPTY_LIST.match(above[-1])
+    if emptied and row.lstrip().startswith("- "):
+        return f"`{emptied[1]}: []` means none: take away the `[]` before entries that follow"
+    key = _KEY.match(row)
+    if key and before and key[1] in OUTERMOST:
+        spaces = "1 space" if before == 1 else f"{before} spaces"
+        return f"this line begins with {spaces}; `{key[1]}:` stands at the left margin like the keys above it"
+    return None
 
 
 def _too_large(file: str) -> Problem:

@@ -74,8 +74,9 @@ def _alike(other: Piece, piece: Piece, edge: str) -> bool:
 
 def _most_likely(pieces: Sequence[Piece]) -> Piece | None:
     """The piece that is most likely to gape: one that is called front, else the first."""
-    fronts = [piece for piece in pieces if fold(piece.name).split()[:1] == ["front"]]
-    return next(iter([*fronts, *pieces]), None)
+    first = [piece for piece in pieces if fold(piece.name).split()[-1:] not in _SECOND_LAYERS] or pieces
+    fronts = [piece for piece in first if "front" in fold(piece.name).split()]
+    return next(iter([*fronts, *first]), None)
 
 
 def _beside(piece: Piece, edge: str) -> str:

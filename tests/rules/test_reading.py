@@ -448,3 +448,23 @@ def told(text: str | bytes) -> tuple[Problem, ...]:
         assert found
     assert all(p.file == "x" and p.line and p.column and p.kind in KINDS for p in found)
     return found
+
+
+@pytest.mark.parametrize(
+    ("entry", "said"),
+    [
+        ("{join: [front/side, back/side]}", "an entry with `join` belongs under `seams:`, not here"),
+        (
+            "{piece: facing, follows: front, along: neckline}",
+            "an entry with `follows` belongs under `linked:`",
+        ),
+        ("{strip: binding, follows: [front/neckline], ratio: 1}", "belongs under `linked:`, not here"),
+    ],
+)
+def test_an_entry_under_the_wrong_key_is_told_its_place(entry: str, said: str) -> None:
+    text = f"ungape: 1\ndesign: a\npatterns: a.svg\nout: b\nremovals:\n  - {entry}\n"
+    with pytest.raises(RulesError) as caught:
+        read_rules_text(text, "x")
+    (problem,) = caught.value.problems
+    assert problem.kind == "unknown word"
+    assert said in problem.text

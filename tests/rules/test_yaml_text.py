@@ -12,7 +12,8 @@ from hypothesis import strategies as st
 from rules import yaml_text
 from rules.model import Position
 from rules.problems import Problem, RulesError
-from rules.yaml_source import LARGEST, decode, mended
+from rules.reading import RULES
+from rules.yaml_source import LARGEST, OUTERMOST, decode, mended
 from rules.yaml_text import Scalar, Table, load
 
 
@@ -198,3 +199,24 @@ def test_no_text_leads_to_anything_but_told_problems(text: str, parser: type) ->
         except RulesError as error:
             found = error.problems
     assert all(p.line and p.column and p.kind in ("yaml", "duplicate key") for p in found)
+
+
+@pytest.mark.parametrize(
+    ("text", "line", "said"),
+    [
+        ("a: 1\nremovals:\n  - x: 1\n seams:\n  - y: 1\n", 4, "this line begins with 1 space; `seams:`"),
+        ("a: 1\n# b\n  user unit: 1\n", 3, "this line begins with 2 spaces; `user unit:`"),
+        ("a: 1\nremovals: []   # none\n# more\n  - x: 1\n", 4, "take away the `[]`"),
+        ("a: 1\nremovals: []\n- x: 1\n", 3, "take away the `[]`"),
+    ],
+)
+def test_a_line_that_stands_astray_is_told_so(text: str, line: int, said: str) -> None:
+    with pytest.raises(RulesError) as caught:
+        load(text, "x")
+    (problem,) = caught.value.problems
+    assert problem.line == line
+    assert said in problem.text
+
+
+def test_the_keys_at_the_margin_are_those_of_the_rules() -> None:
+    assert set(RULES.keys) == OUTERMOST
