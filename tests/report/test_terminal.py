@@ -68,6 +68,16 @@ def test_the_closing_table_has_a_row_for_each_design() -> None:
     assert "1 not as they would be" in shown(report(design(written=None, stale=(STALE,))))
 
 
+def test_what_the_rules_name_is_counted_once_for_all_sizes_and_pieces() -> None:
+    facing = replace(REMOVAL, piece="front facing", followed=True)
+    both = size(removals=(REMOVAL, facing))
+    text = shown(report(design(both, replace(both, size="14")))).rpartition("In all")[2]
+    assert "1 in 2 sizes, all hold" in text
+    assert text.splitlines()[3].split()[:4] == ["summer", "bodice", "2", "1"]
+    empty = shown(report(design(size(removals=())))).rpartition("In all")[2]
+    assert "none: fill in `removals`" in empty
+
+
 @pytest.mark.parametrize("width", [30, 60, 80, 120])
 def test_no_cell_is_cut_short_and_the_width_is_kept(width: int) -> None:
     text = shown(

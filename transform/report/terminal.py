@@ -185,14 +185,19 @@ def _closing(report: Report) -> Table:
     """What it all came to, a row for each design."""
     table = _table("In all", ("design", "sizes", "removals", "seams", "notices", "files"))
     for design in report.designs:
-        removals = {(f.index, f.piece, f.edge) for size in design.sizes for f in size.removals}
         notices = [row.notice.accepted for row in notice_rows(design)]
         told = str(notices.count(False)) + (f", {notices.count(True)} accepted" if any(notices) else "")
-        row = (str(len(design.sizes)), str(len(removals)), _held(design), told, _files(design))
+        row = (str(len(design.sizes)), _taken_out(design), _held(design), told, _files(design))
         if design.problems:
             row = ("", "", "", "", "stopped, see above")
         table.add_row(*_cells((design.design or design.rules, *row)))
     return table
+
+
+def _taken_out(design: DesignFacts) -> str:
+    """The removals that the rules name; a design that names none is one still to be filled in."""
+    found = len({f.index for size in design.sizes for f in size.removals})
+    return str(found) if found else "none: fill in `removals`"
 
 
 def _held(design: DesignFacts) -> str:
@@ -200,6 +205,9 @@ def _held(design: DesignFacts) -> str:
     off = len(list(design.off))
     if off:
         return f"{off} of {walked} do not hold"
+    sizes = [size for size in design.sizes if size.seams]
+    if len(sizes) > 1:
+        return f"{max(len(size.seams) for size in sizes)} in {len(sizes)} sizes, all hold"
     return f"all {walked} hold" if walked > 1 else "holds" if walked else "none named"
 
 
