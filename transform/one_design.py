@@ -62,6 +62,7 @@ def carry_out(design: Design, options: Options, pool: Pool | None, listener: Lis
         folder=design.path.parent,
         out=out,
         written=written,
+        compared=not options.writes,
     )
 
 

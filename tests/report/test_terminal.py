@@ -65,6 +65,7 @@ def test_the_closing_table_has_a_row_for_each_design() -> None:
     assert "stopped, see above" in text
     assert "none named" in text
     assert "none written" in text
+    assert "up to date" in shown(report(replace(design(written=None), compared=True)))
     assert "1 not as they would be" in shown(report(design(written=None, stale=(STALE,))))
 
 

@@ -43,6 +43,7 @@ class DesignFacts:
     ``folder`` is where the rules file stands, as the person named it; ``rules`` is its name there, and the
     files of ``problems`` are relative to it. ``stale`` says for `check` what in the output folder is not as
     it would be written. ``written`` is how many files were put in place; None where none were to be.
+    ``compared`` says that what stands in the output folder was compared with what would be written.
     """
 
     rules: str
@@ -54,6 +55,7 @@ class DesignFacts:
     folder: Path = Path()
     out: str = ""
     written: int | None = None
+    compared: bool = False
 
     @property
     def notices(self) -> Iterator[tuple[SizeFacts, Notice]]:

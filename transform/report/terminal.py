@@ -214,7 +214,9 @@ def _held(design: DesignFacts) -> str:
 def _files(design: DesignFacts) -> str:
     if design.written is not None:
         return f"{_file_count(design)}, {design.written} new or changed"
-    return f"{len(design.stale)} not as they would be" if design.stale else "none written"
+    if design.stale:
+        return f"{len(design.stale)} not as they would be"
+    return "up to date" if design.compared else "none written"
 
 
 def _file_count(design: DesignFacts) -> int:
