@@ -34,7 +34,7 @@ NOTICES: Mapping[str, str] = {
     "piece opened": "a linked piece grows at its far edge, since it opens where the one it follows closes",
     "point at the apex": "a dart ends at the apex, near it or past it",
     "seam was off before": "a seam does not fit, and did not before",
-    "size left out": "a file holds sizes that were not asked for and stay as they came",
+    "size left out": "sizes of a file, or whole files, were not asked for and stay as they came",
     "strip was off before": "a strip was not as long as the edges that it follows ask for",
     "style rule": "a style rule applies to a shape no more, or does now, since it became a path",
     "uneven grade": "a size steps out of the grade of its neighbours, and did not in the files as they came",

@@ -186,3 +186,14 @@ def test_a_number_in_a_name_is_no_size_where_the_labels_say_others(tmp_path: Pat
     beginning, problems = begin(written(tmp_path, draft_2=odd_files.page(odd_files.front(odd_files.edges()))))
     assert problems == ()
     assert (beginning.patterns, beginning.sizes) == (("draft-2.svg",), ("12",))
+
+
+def test_a_file_whose_size_is_not_listed_is_told(tmp_path: Path) -> None:
+    written(tmp_path, front_10=front_file("10"), front_12=front_file("12"), front_notes=front_file("12"))
+    rules = 'ungape: 1\ndesign: a\npatterns: "front-{size}.svg"\nout: fixed\nsizes: ["10"]\n'
+    (tmp_path / "a.gape.yaml").write_text(rules, encoding="utf-8")
+    told = [notice for _, notice in run_design(tmp_path / "a.gape.yaml", Options(writes=False)).notices]
+    assert [notice.kind for notice in told] == ["size left out"]
+    assert "`front-12.svg` lies here and size 12 is not among `sizes`" in told[0].text
+    (tmp_path / "a.gape.yaml").write_text(rules.replace('["10"]', '["10", "12"]'), encoding="utf-8")
+    assert not list(run_design(tmp_path / "a.gape.yaml", Options(writes=False)).notices)

@@ -11,6 +11,7 @@ from transform.alter.facts import Notice
 from transform.checks.stale import differing, left_over_files, stale_files
 from transform.doing import doing
 from transform.files.output import NewFile, refuse_foreign, unfinished, write_files
+from transform.files.patterns import unlisted
 from transform.job import ReissuedSize
 from transform.orders import Design, Listener, Options
 from transform.picturing import pictures
@@ -53,6 +54,16 @@ def carry_out(design: Design, options: Options, pool: Pool | None, listener: Lis
     if sizes and over:
         told = tuple(Notice(problem.kind, None, problem.text) for problem in over)
         sizes[0] = replace(sizes[0], notices=(*sizes[0].notices, *told))
+    if sizes:
+        left = tuple(
+            Notice(
+                "size left out",
+                None,
+                f"`{file.name}` lies here and size {file.size} is not among `sizes`; it was not altered",
+            )
+            for file in unlisted(rules, out=output.out)
+        )
+        sizes[0] = replace(sizes[0], notices=(*sizes[0].notices, *left))
     return DesignFacts(
         design.path.name,
         rules.design,

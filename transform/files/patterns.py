@@ -5,7 +5,7 @@ from __future__ import annotations
 import os
 import re
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path, PurePosixPath
 
 from rules.labels import fold
@@ -13,6 +13,7 @@ from rules.model import Rules
 from rules.problems import Problem, UngapeError, nearest
 
 ENDING = ".gape.yaml"
+_A_SIZE = re.compile(r"[0-9]+([.,][0-9]+)?[a-z]{0,2}|[0-9]*x*[sml]|[0-9]*x+", re.IGNORECASE)
 _PLACEHOLDER = re.compile(r"\{(size|piece)\}")
 _MOST_NAMED = 12
 
@@ -77,6 +78,22 @@ def find_patterns(rules: Rules, *, out: Path | None = None) -> list[PatternFile]
     if problems:
         raise MissingPatternError(problems)
     return list(found.values())
+
+
+def unlisted(rules: Rules, *, out: Path | None = None) -> list[PatternFile]:
+    """Files that fit the rules' ``patterns`` with a size that is not among their ``sizes``."""
+    if not rules.sizes:
+        return []
+    folder, anything = Path(rules.file).parent, replace(rules, sizes=None)
+    listed = {fold(size) for size in rules.sizes}
+    known = {match.path for pattern in rules.patterns for match in _matching(folder, pattern, rules, out)}
+    return [
+        match
+        for pattern in rules.patterns
+        for match in _matching(folder, pattern, anything, out)
+        if match.path not in known and match.size and _A_SIZE.fullmatch(match.size)
+        if fold(match.size) not in listed
+    ]
 
 
 def pattern_file(rules: Rules, path: Path) -> PatternFile:

@@ -32,7 +32,7 @@ REMEDIES: Mapping[str, str] = {
     "piece opened": "See that the far edge of the piece may grow; else give the piece a removal of its own.",
     "point at the apex": "Draw the point back: 25 mm for a small cup to 65 mm for a large one.",
     "seam was off before": "True the seam in the pattern itself; ungape has made it no worse.",
-    "size left out": "Run again without `--size` when the whole set is to be written.",
+    "size left out": "Run again without `--size`, or list the size under `sizes` if it shall be written.",
     "strip was off before": "Measure the strip again; it was cut by the difference all the same.",
     "style rule": "Give the shape a class, and the style rule that class, in the file that came.",
     "uneven grade": "Look at the amount and the place of that size beside those of its neighbours.",
