@@ -27,6 +27,7 @@ if TYPE_CHECKING:
     from transform.report.facts import DesignFacts, Report
 
 _WIDEST = 100
+_MOST = 200
 _LONGEST = 4000
 """More of a text than these characters is not said; the report has all of it."""
 
@@ -37,7 +38,13 @@ def plain(text: str) -> str:
     >>> plain("neck\\x1b[2J")
     'neck\\\\x1b[2J'
     """
-    return "".join(c if c.isprintable() else f"\\x{ord(c):02x}" for c in text)
+    return "".join(c if c.isprintable() else _escape(ord(c)) for c in text)
+
+
+def _escape(number: int) -> str:
+    if number < 0x100:
+        return f"\\x{number:02x}"
+    return f"\\u{number:04x}" if number < 0x10000 else f"\\U{number:08x}"
 
 
 def console_for(*, no_color: bool) -> Console:
@@ -50,8 +57,7 @@ def console_for(*, no_color: bool) -> Console:
 
 def show(report: Report, console: Console, *, quiet: bool) -> None:
     """Problems always; tables, notices and what was written unless ``quiet``."""
-    for problem in report.problems:
-        _problem(problem, Path(), console)
+    _problems(report.problems, Path(), console)
     for design in report.designs:
         _design(design, console, quiet=quiet, strict=report.strict)
     if not quiet and any(design.sizes for design in report.designs):
@@ -64,9 +70,9 @@ def show(report: Report, console: Console, *, quiet: bool) -> None:
 
 
 def _design(design: DesignFacts, console: Console, *, quiet: bool, strict: bool) -> None:
-    for problem in (*design.problems, *design.stale):
-        said = replace(problem, text=in_units(problem.text, design.units))
-        _problem(said, design.folder, console)
+    problems = (*design.problems, *design.stale)
+    said = (replace(problem, text=in_units(problem.text, design.units)) for problem in problems[:_MOST])
+    _problems((*said, *problems[_MOST:]), design.folder, console)
     rules = (design.folder / design.rules).as_posix()
     for size, seam in design.off:
         _say(
@@ -81,6 +87,15 @@ def _design(design: DesignFacts, console: Console, *, quiet: bool, strict: bool)
             _print(_seams(design, seams), console)
     if not quiet or strict:
         _notices(design, rules, console)
+
+
+def _problems(problems: Sequence[Problem], folder: Path, console: Console) -> None:
+    """The problems, as many as anybody reads: a file that is none can have tens of thousands."""
+    for problem in problems[:_MOST]:
+        _problem(problem, folder, console)
+    if len(problems) > _MOST:
+        more = len(problems) - _MOST
+        _say(f"{more} problems more; `--report FILE` writes them all down", console)
 
 
 def _print(table: Table, console: Console) -> None:

@@ -40,7 +40,9 @@ def partners(before: Document, edits: Sequence[Edit], after: Document) -> Partne
 
 def _counted(document: Document) -> list[int]:
     added = added_elements(document)
-    return [element for element in document.elements if element not in added]
+    # The first metadata holds the note, and may be there for the note alone or have been there before.
+    holder = next((child for child in document.children(0) if document.tag(child) == "metadata"), None)
+    return [element for element in document.elements if element != holder and element not in added]
 
 
 def _is_removed(document: Document, element: int, gone: Sequence[tuple[int, int]]) -> bool:
