@@ -22,6 +22,7 @@ from transform.batch import prepare
 from transform.files.patterns import PatternFile, find_patterns
 from transform.job import Job, do_alone
 from transform.orders import Options
+from transform.report.facts import DesignFacts
 from transform.running import run_designs
 from transform.sources import load
 from transform.telling import Outputs
@@ -138,3 +139,12 @@ def _members(session: int) -> list[int]:
         if int(fields[3]) == session and fields[0] != "Z":
             found.append(int(place.name))
     return found
+
+
+def test_an_output_folder_whose_name_is_too_long_is_told(tmp_path: Path) -> None:
+    (tmp_path / "front.svg").write_text("<svg/>", encoding="utf-8")
+    rules = tmp_path / "long.gape.yaml"
+    rules.write_text(f"ungape: 1\npatterns: front.svg\nout: {'x' * 300}\nremovals: []\n", encoding="utf-8")
+    (found,) = prepare([rules], Options(writes=True))
+    assert isinstance(found, DesignFacts)
+    assert [(problem.kind, problem.exit) for problem in found.problems] == [("unreadable file", 3)]

@@ -67,9 +67,13 @@ def _prepared(path: Path, options: Options) -> Design:
         what = f"the file cannot be read: {error.strerror or error}"
         raise UngapeError((Problem("no rules", what, str(path)),)) from None
     out = options.out if options.out is not None else path.parent / rules.out
-    files = find_patterns(rules, out=out)
     output = Output(out, path)
-    refuse_sources(output, files)
+    try:
+        files = find_patterns(rules, out=out)
+        refuse_sources(output, files)
+    except OSError as error:
+        what = f"`patterns` or `out` names a place that cannot be looked at: {error.strerror or error}"
+        raise UngapeError((Problem("unreadable file", what, str(path), exit=3),)) from None
     return Design(path, rules, tuple(files), output)
 
 

@@ -252,3 +252,10 @@ def test_a_dart_whose_end_cannot_be_capped(monkeypatch: pytest.MonkeyPatch) -> N
     (problem,) = refused(front(), removal())
     assert problem.kind == "no cap"
     assert "the seam turns back" in problem.text
+
+
+@pytest.mark.parametrize("width", [1e-308, 1e-9])
+def test_a_width_that_no_file_can_hold_is_nothing(width: float) -> None:
+    with pytest.raises(AlterError) as caught:
+        altered(front(), removal(amount=Fixed(width)))
+    assert [problem.kind for problem in caught.value.problems] == ["removal of nothing"]

@@ -240,6 +240,7 @@ def test_without_sizes_nothing_is_said_of_one() -> None:
         '{"ungape_note": 2, "removals": []}',
         '{"ungape_note": 1}',
         '{"ungape_note": 1, "removals": [1]}',
+        '{"ungape_note": 1, "removals": ' + "[" * 100_000 + "}",
     ],
 )
 def test_a_note_that_cannot_be_read_is_an_error(text: str) -> None:

@@ -15,6 +15,7 @@ from rules.labels import fold
 from rules.lengths import Amount, KeptAngle, Share
 from rules.model import ApexPivot, DartPivot, EdgePivot, KnownDart, NewDart, Removal
 from transform.alter.problems import Asked
+from transform.geometry.chain import SNAP
 from transform.geometry.nearest import line_meets, nearest
 from transform.pattern.model import Dart, Piece
 from transform.pattern.outline import Edge
@@ -216,8 +217,8 @@ def resolve(
         second = _at_angle(wide, edge, forward, first, pivot, angle)
         gone = edge.distance(second)
         width = width or abs((gone or 0.0) - (distance if forward else edge.length - distance))
-    if width <= 0:
-        raise wide.refusal("removal of nothing", "nothing is removed: the width is 0 mm")
+    if width <= 4 * SNAP:
+        raise wide.refusal("removal of nothing", f"nothing is removed: the width is {width:.3g} mm")
     low, high = (first, second) if forward else (second, first)
     opens = asked.of("opens")
     mouths, draw_back = _mouths(removal, opens, grade, pivot, pivot_dart, pivot_place, opened_before)

@@ -80,7 +80,7 @@ def _note(document: Document) -> dict[str, Any] | None:
         note: dict[str, Any] = json.loads(text)
         if note["ungape_note"] != VERSION or not all(isinstance(row, dict) for row in note["removals"]):
             raise ValueError
-    except (ValueError, KeyError, TypeError):
+    except (ValueError, KeyError, TypeError, RecursionError):
         what = "the note of an earlier run in <metadata> cannot be read"
         advice = "take the file from before that run, or remove the note"
         raise PatternError((Problem("broken note", f"{what}; {advice}", document.name, exit=3),)) from None

@@ -27,7 +27,7 @@ if TYPE_CHECKING:
     from transform.report.facts import DesignFacts, Report
 
 _WIDEST = 100
-_MOST = 200
+_MOST = 100
 _LONGEST = 4000
 """More of a text than these characters is not said; the report has all of it."""
 

@@ -50,7 +50,7 @@ def added_ids(document: Document) -> tuple[str, ...]:
     """The ids of what earlier alterations have added; none where the note cannot be read."""
     try:
         listed = json.loads(read_note(document) or "{}").get("added", [])
-    except (ValueError, AttributeError):
+    except (ValueError, AttributeError, RecursionError):
         return ()
     return tuple(name for name in listed if isinstance(name, str)) if isinstance(listed, list) else ()
 
