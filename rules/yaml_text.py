@@ -150,6 +150,11 @@ def _node(event: Any, events: Iterator[Any], file: str, problems: list[Problem],
         text = f"tags ({event.tag}) are not used here; write the plain value, or put text in quotes"
         raise _RefusedError(text, event, file)
     if isinstance(event, yaml.ScalarEvent):
+        none = next((c for c in event.value if c in "\ufffe\uffff" or "\ud800" <= c <= "\udfff"), None)
+        if none is not None:
+            raise _RefusedError(
+                f"U+{ord(none):04X}, written as an escape, is no character; take it out", event, file
+            )
         return Scalar(event.value, bool(event.style), where)
     if isinstance(event, yaml.SequenceStartEvent):
         items: list[Node] = []

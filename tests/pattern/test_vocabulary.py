@@ -214,3 +214,8 @@ def test_selectors_that_cannot_be_read_are_all_said_with_their_place_in_the_rule
     ]
     _, idle = found_labels(document, Rules("r", find=(Find("c", "g"),)))
     assert [entry.label for entry in idle] == ["c"]
+
+
+def test_a_label_of_very_many_words_is_only_words() -> None:
+    label = "cut line " * 100
+    assert PLAIN.meaning(label) == Meaning(words=label.strip())

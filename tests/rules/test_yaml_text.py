@@ -220,3 +220,9 @@ def test_a_line_that_stands_astray_is_told_so(text: str, line: int, said: str) -
 
 def test_the_keys_at_the_margin_are_those_of_the_rules() -> None:
     assert set(RULES.keys) == OUTERMOST
+
+
+def test_an_escape_that_stands_for_no_character_is_refused(parser: str) -> None:
+    found = problem_of('design: "a\\ufffeb"')
+    assert "U+FFFE" in found.text
+    assert (found.line, found.column) == (1, 9)

@@ -118,3 +118,10 @@ def test_time_grows_only_with_the_file(css: str, body: str) -> None:
     started = time.perf_counter()
     select(doc, css)
     assert time.perf_counter() - started < 5
+
+
+def test_a_selector_of_too_many_parts_is_refused() -> None:
+    drawing = document("<g/>" * 3)
+    assert select(drawing, " ".join(["*"] * 2))
+    with pytest.raises(SelectorError, match="joins 17 parts"):
+        select(drawing, " ~ ".join(["*"] * 17))

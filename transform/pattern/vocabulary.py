@@ -27,6 +27,8 @@ ROLE_WORDS: Mapping[Role, tuple[str, ...]] = {
 }
 """What a role's layer may be called without any rules."""
 
+_MOST_WORDS = 100
+"""A label of more words than this is no size and no role."""
 _SEPARATOR = re.compile(r"[\s_-]+")
 _COUNTRY = re.compile(r"(?!x*[sml] )[^\W\d_]{2,3} \d+")
 """``EU 38``, ``UK 10``: a size that is told with the country whose it is; ``XL 2`` is none."""
@@ -98,6 +100,8 @@ class Vocabulary:
     def meaning(self, label: str) -> Meaning:
         """What a label says."""
         tokens = _tokens(label)
+        if len(tokens) > _MOST_WORDS:
+            return Meaning(None, None, _text(tokens))
         folded = [fold(token) for token, _ in tokens]
         whole = self.sizes.get(" ".join(folded))
         if whole is not None:

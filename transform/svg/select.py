@@ -19,6 +19,8 @@ from transform.svg.namespaces import INKSCAPE, SODIPODI, SVG, XLINK, XML
 
 LONGEST = 500
 """The longest selector that is read, in characters."""
+MOST_PARTS = 16
+"""The most parts that a selector may join; each is looked for over the whole file."""
 
 _PREFIXES = {"svg": SVG, "inkscape": INKSCAPE, "sodipodi": SODIPODI, "xlink": XLINK, "xml": XML}
 _PSEUDO = ("root", "empty")
@@ -57,10 +59,19 @@ def select(document: Document, css: str, hidden: frozenset[int] = frozenset()) -
     for selector in selectors:
         if selector.pseudo_element is not None:
             raise SelectorError(f"{css!r}: a pseudo-element selects no element of a drawing")
+        if (parts := _parts(selector.parsed_tree)) > MOST_PARTS:
+            raise SelectorError(f"a selector that joins {parts} parts: at most {MOST_PARTS} are read")
     matcher = _Matcher(document, hidden)
     trees = [selector.parsed_tree for selector in selectors]
     seen = (i for i in document.elements if i not in hidden)
     return tuple(i for i in seen if any(matcher.matches(tree, i) for tree in trees))
+
+
+def _parts(tree: Any) -> int:
+    count = 1
+    while isinstance(tree, css_parser.CombinedSelector):
+        tree, count = tree.selector, count + 1
+    return count
 
 
 class _Matcher:
