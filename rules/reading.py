@@ -9,7 +9,7 @@ from typing import Any
 
 from rules.files import Folder, PatternName
 from rules.forms import Choice, NodeError, Reading, Selector, Text, shown
-from rules.labels import fold
+from rules.labels import fold, like_a_size
 from rules.lengths import Sign
 from rules.linking import ACCEPT, LINKED_OR_STRIP, REVISION, SEAM
 from rules.measures import AmountForm, Length
@@ -24,7 +24,6 @@ from rules.yaml_text import Node, Row, Scalar, Table, load
 
 VERSION = "1"
 UNITS = ("mm", "cm", "in")
-_LIKE_A_SIZE = re.compile(r"[0-9]+([.,/][0-9]+)?[a-z]{0,2}|[0-9]*x*[sml]|[0-9]*x+", re.IGNORECASE)
 
 
 class Corners:
@@ -74,7 +73,7 @@ class AllowanceForm:
         sizes = {fold(size) for size in reading.sizes or ()}
         return bool(keys) and (
             bool({"at", "amount", "step"} & set(keys))
-            or all(fold(key) in sizes or _LIKE_A_SIZE.fullmatch(key) for key in keys)
+            or all(fold(key) in sizes or like_a_size(key) for key in keys)
         )
 
     def schema(self) -> dict[str, Any]:

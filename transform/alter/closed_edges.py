@@ -96,11 +96,9 @@ def beside_edge(before: Section, behind: Section) -> Beside:
 def trimmed(before: Section, behind: Section, slid: tuple[float, float]) -> tuple[Section, Section]:
     """The sections before and behind an edge, without what its ends slid along them, mm."""
     if slid[0]:
-        rows = before.between(0.0, before.chain.length - slid[0])
-        before = Section(before.edge, tuple(run for run, _ in rows), tuple(owner for _, owner in rows))
+        before = before.part(0.0, before.chain.length - slid[0])
     if slid[1]:
-        rows = behind.between(slid[1], behind.chain.length)
-        behind = Section(behind.edge, tuple(run for run, _ in rows), tuple(owner for _, owner in rows))
+        behind = behind.part(slid[1], behind.chain.length)
     return before, behind
 
 
@@ -136,7 +134,7 @@ def _without_stubs(section: Section, start: EdgeEnd | None, end: EdgeEnd | None)
 def _drawn(
     section: Section, straight: bool, whole: float, beside: Beside
 ) -> tuple[Section, list[ClosedEdge]]:
-    closures = [k for k in range(len(section.runs) - 1) if section.joint(k, whole) is Joint.CLOSURE]
+    closures = section.closures(whole)
     if not closures:
         return section, []
     places = [section.ends[k] for k in closures]

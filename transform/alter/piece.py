@@ -10,6 +10,7 @@ from transform.alter.allowance import redraw_cut
 from transform.alter.assembling import OpenMouth, assemble, open_mouths
 from transform.alter.carrying import carry_items
 from transform.alter.closed_edges import (
+    Beside,
     ClosedEdge,
     EdgeEnd,
     beside_edge,
@@ -161,10 +162,12 @@ def _draw_edges(
             # A line that was laid is there already, wherever its ends slid.
             start, end = (None if gone else e for gone, e in zip(slides(laid), (start, end), strict=True))
         straight = _is_straight(outline, bare[index], asked_lines)
-        trimmable = (
-            beside[0] if _is_centre(piece, bare[before].runs[-1]) else None,
-            beside[1] if _is_centre(piece, bare[behind].runs[0]) else None,
-        )
+        trimmable: Beside = (None, None)
+        if start is not None or end is not None or section.closures(whole):
+            trimmable = (
+                beside[0] if _is_centre(piece, bare[before].runs[-1]) else None,
+                beside[1] if _is_centre(piece, bare[behind].runs[0]) else None,
+            )
         section, lines = draw_closures(section, straight, whole, start, end, trimmable)
         slid = slides((*laid, *lines))
         parts[before], parts[behind] = trimmed(parts[before], parts[behind], slid)

@@ -66,6 +66,10 @@ class Section:
             return Joint.CLOSURE
         return Joint.PLAIN if before.motion == after.motion else Joint.HINGE
 
+    def closures(self, whole: float) -> list[int]:
+        """The runs after which a wedge was closed, on an old outline ``whole`` mm long."""
+        return [k for k in range(len(self.runs) - 1) if self.joint(k, whole) is Joint.CLOSURE]
+
     def gap(self, index: int) -> tuple[float, float]:
         """The old outline's places between which all is gone after run ``index``.
 
@@ -103,6 +107,11 @@ class Section:
                 found.append((clipped(run, low - begin, high - begin), owner))
             begin = end
         return found
+
+    def part(self, first: float, last: float) -> Section:
+        """The section from one place to another."""
+        rows = self.between(first, last)
+        return replace(self, runs=tuple(run for run, _ in rows), owners=tuple(owner for _, owner in rows))
 
     def _at(self, place: float) -> list[tuple[Run, int]]:
         index = min(bisect.bisect_left(self.ends, place - SNAP), len(self.runs) - 1)
@@ -153,8 +162,7 @@ def _between_corners(section: Section) -> Iterator[Section]:
         bounds.extend(begin + place for place in corners(run.chain))
         begin += run.chain.length
     for first, last in pairwise([*bounds, begin]):
-        rows = section.between(first, last)
-        yield Section(section.edge, tuple(run for run, _ in rows), tuple(owner for _, owner in rows))
+        yield section.part(first, last)
 
 
 def divided_at_points(parts: Sequence[Section], whole: float, folds: Sequence[float] = ()) -> list[Section]:
@@ -166,13 +174,11 @@ def divided_at_points(parts: Sequence[Section], whole: float, folds: Sequence[fl
     found: list[Section] = []
     for section in parts:
         places = _points_within(section, whole, folds) if section.edge is not None else []
+        if not places:
+            found.append(section)
+            continue
         for first, last in pairwise([0.0, *places, section.chain.length]):
-            if not places:
-                found.append(section)
-                continue
-            rows = section.between(first, last)
-            runs, owners = tuple(run for run, _ in rows), tuple(owner for _, owner in rows)
-            found.append(Section(section.edge, runs, owners, partial=True))
+            found.append(replace(section.part(first, last), partial=True))
     return found
 
 

@@ -12,10 +12,10 @@ from transform.alter.facts import Notice
 from transform.alter.regions import within
 from transform.geometry.chain import coordinates
 from transform.geometry.nearest import line_meets
+from transform.geometry.tips import NEAR_END_MM
 from transform.pattern.model import Piece
 
 _CLEAR = 0.01
-_NEAR_END = 10.0
 
 
 def check_sight(piece: Piece, closings: Sequence[Closing]) -> list[Notice]:
@@ -178,8 +178,8 @@ def _cross(a: complex, b: complex, c: complex, d: complex) -> bool:
 def _near_end(piece: Piece, closing: Closing) -> Iterator[Notice]:
     edge = piece.stitching.edge(closing.edge)
     distances = [d for d in map(edge.distance, (closing.low, closing.high)) if d is not None]
-    room = min((min(d, edge.length - d) for d in distances), default=_NEAR_END)
-    if room < _NEAR_END and closing.turn is None:
+    room = min((min(d, edge.length - d) for d in distances), default=NEAR_END_MM)
+    if room < NEAR_END_MM and closing.turn is None:
         yield Notice(
             "near the edge's end",
             piece.name,

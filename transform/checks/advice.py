@@ -9,6 +9,7 @@ from transform.alter.closing import Closing
 from transform.alter.facts import Notice, OpenedFacts, RemovalFacts
 from transform.alter.working import Working
 from transform.geometry.nearest import nearest
+from transform.geometry.tips import NEAR_END_MM
 from transform.pattern.model import Piece
 
 MOST_REMOVED = 25.0
@@ -20,8 +21,6 @@ TWO_DARTS = 50.0
 CITS Dress Making)."""
 NEAR_APEX = 10.0
 """A dart point this near to the apex (mm) shows; it is sewn short of it (J. Veblen, Threads 181, 2015)."""
-NEAR_END_MM = 10.0
-"""A wedge is not sent nearer than this to an edge's end, nor for less than this to another place."""
 LOST_LESS = 2.0
 """A closed edge that lost this much less (mm) than was removed is told."""
 
@@ -86,7 +85,7 @@ def _ways_to_lose_more(row: Sequence[RemovalFacts], workings: Sequence[Working])
 def _square_place(piece: Piece, closing: Closing) -> float | None:
     """The `distance` at which the wedge would stand square to the edge, mm.
 
-    None where that is at no place away from the edge's ends, or the wedge stands there already.
+    None where that is at no place away from the edge's ends, or the wedge stands (nearly) there already.
     """
     edge, outline = piece.stitching.edge(closing.edge), piece.stitching
     gaps = [

@@ -8,12 +8,11 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 from pathlib import Path, PurePosixPath
 
-from rules.labels import fold
+from rules.labels import fold, like_a_size
 from rules.model import Rules
 from rules.problems import Problem, UngapeError, nearest
 
 ENDING = ".gape.yaml"
-_A_SIZE = re.compile(r"[0-9]+([.,][0-9]+)?[a-z]{0,2}|[0-9]*x*[sml]|[0-9]*x+", re.IGNORECASE)
 _PLACEHOLDER = re.compile(r"\{(size|piece)\}")
 _MOST_NAMED = 12
 
@@ -91,7 +90,7 @@ def unlisted(rules: Rules, *, out: Path | None = None) -> list[PatternFile]:
         match
         for pattern in rules.patterns
         for match in _matching(folder, pattern, anything, out)
-        if match.path not in known and match.size and _A_SIZE.fullmatch(match.size)
+        if match.path not in known and match.size and like_a_size(match.size)
         if fold(match.size) not in listed
     ]
 

@@ -18,7 +18,7 @@ from transform.geometry.drafting import USUAL_REACH, Draft, Drafter, Trial
 from transform.geometry.profile import End
 
 NEAR_END_MM = 10.0
-"""A closure farther than this from its edge's end leaves that end alone."""
+"""A leg of a wedge nearer than this to its edge's end is near it; farther off, the line keeps that end."""
 _SLIDES = 10
 _HALVINGS = 5
 _REACHES = 4

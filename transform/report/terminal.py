@@ -70,9 +70,7 @@ def show(report: Report, console: Console, *, quiet: bool) -> None:
 
 
 def _design(design: DesignFacts, console: Console, *, quiet: bool, strict: bool) -> None:
-    problems = (*design.problems, *design.stale)
-    said = (replace(problem, text=in_units(problem.text, design.units)) for problem in problems[:_MOST])
-    _problems((*said, *problems[_MOST:]), design.folder, console)
+    _problems((*design.problems, *design.stale), design.folder, console, design.units)
     rules = (design.folder / design.rules).as_posix()
     for size, seam in design.off:
         _say(
@@ -89,10 +87,10 @@ def _design(design: DesignFacts, console: Console, *, quiet: bool, strict: bool)
         _notices(design, rules, console)
 
 
-def _problems(problems: Sequence[Problem], folder: Path, console: Console) -> None:
+def _problems(problems: Sequence[Problem], folder: Path, console: Console, units: str = "mm") -> None:
     """The problems, as many as anybody reads: a file that is none can have tens of thousands."""
     for problem in problems[:_MOST]:
-        _problem(problem, folder, console)
+        _problem(replace(problem, text=in_units(problem.text, units)), folder, console)
     if len(problems) > _MOST:
         more = len(problems) - _MOST
         _say(f"{more} problems more; `--report FILE` writes them all down", console)
