@@ -5,8 +5,9 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import replace
 
-from rules.model import Linked, Removal, Rules, Strip
-from tests.builders import front, stretch
+from rules.lengths import Fixed
+from rules.model import EdgePivot, Linked, Removal, Rules, Strip
+from tests.builders import front, removal, stretch
 from transform.alter.design import alter_size
 from transform.alter.facts import SizeResult
 from transform.geometry.chain import Chain
@@ -44,6 +45,18 @@ def lining(neck: str = "round") -> Piece:
 def linked(piece: str = "front facing", **changes: object) -> Linked:
     """A facing that follows the front along its neckline; or as changed."""
     return replace(Linked(piece, "front", ("neckline",)), **changes)  # type: ignore[arg-type]
+
+
+def facing_gape(distance: float = 100.0) -> Removal:
+    """A wedge of the facing's own, from its neckline to nothing at its free edge."""
+    return removal(
+        name="facing gape",
+        piece="front facing",
+        distance=Fixed(distance),
+        amount=Fixed(6),
+        pivot=EdgePivot("free edge", "centre front", Fixed(60)),
+        opens=(),
+    )
 
 
 def size_of(

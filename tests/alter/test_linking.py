@@ -8,8 +8,8 @@ from dataclasses import replace
 import pytest
 
 from rules.lengths import Fixed
-from rules.model import EdgePivot, KnownDart, Linked, Position, Removal, Rules
-from tests.alter.linked_pieces import facing, lining, linked, size_of
+from rules.model import KnownDart, Linked, Position, Removal, Rules
+from tests.alter.linked_pieces import facing, facing_gape, lining, linked, size_of
 from tests.builders import front, moved_piece, removal
 from transform.alter.design import alter_size
 from transform.alter.problems import AlterError
@@ -120,16 +120,7 @@ def test_a_linked_piece_may_have_removals_of_its_own_in_the_order_written() -> N
 
 
 def test_own_wedges_in_the_carried_line_are_drawn_on_the_piece_itself() -> None:
-    own = removal(
-        name="facing gape",
-        piece="front facing",
-        edge="neckline",
-        distance=Fixed(100),
-        amount=Fixed(6),
-        pivot=EdgePivot("free edge", "centre front", Fixed(60)),
-        opens=(),
-    )
-    result = size_of([front(), facing()], [removal(), own], [linked()])
+    result = size_of([front(), facing()], [removal(), facing_gape()], [linked()])
     facts = [fact for fact in result.removals if fact.piece == "front facing"]
     assert [fact.name for fact in facts] == ["neck gape", "facing gape"]
     assert facts[0].edge_after < result.removals[0].edge_after - 3

@@ -8,9 +8,9 @@ from dataclasses import replace
 import pytest
 
 from rules.lengths import Fixed
-from rules.model import EdgePivot, Linked, NewDart, Removal, Rules, Strip, TakenOut, Term
+from rules.model import Linked, NewDart, Removal, Rules, Strip, TakenOut, Term
 from tests.alter.cut_lines import cut_outline, with_cut
-from tests.alter.linked_pieces import band, facing, lining, linked
+from tests.alter.linked_pieces import band, facing, facing_gape, lining, linked
 from tests.builders import front, moved_piece, removal
 from transform.alter.design import alter_size
 from transform.alter.facts import SizeResult
@@ -73,16 +73,8 @@ def test_a_facing_that_was_forgotten_on_the_way_or_drawn_otherwise_is_found() ->
 
 def test_what_was_done_to_one_alone_is_a_notice() -> None:
     """The facing's own wedge; a dart that opens on the shared edge; a hem raised on the front only."""
-    own = removal(
-        name="facing gape",
-        piece="front facing",
-        distance=Fixed(90),
-        amount=Fixed(6),
-        pivot=EdgePivot("free edge", "centre front", Fixed(60)),
-        opens=(),
-    )
     cases = [
-        ([front(), facing()], [removal(), own], linked(), "front facing"),
+        ([front(), facing()], [removal(), facing_gape(90)], linked(), "front facing"),
         (
             [front(), facing()],
             [removal(edge="armhole", opens=(NewDart("tuck", "neckline", "shoulder", Fixed(60)),))],

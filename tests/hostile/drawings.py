@@ -38,6 +38,12 @@ def _change(old: str, new: str) -> Callable[[Scene], None]:
     return lambda scene: scene.change(old, new)
 
 
+def _layer(role: str, inside: str) -> Callable[[Scene], None]:
+    """A role layer more, before the grainline."""
+    grain = '<g inkscape:label="grainline">'
+    return _change(grain, f'<g inkscape:label="{role}">{inside}</g>{grain}')
+
+
 def _head(before: str, inside: str = "") -> Callable[[Scene], None]:
     def spoil(scene: Scene) -> None:
         words = {"{secret}": scene.secret, "{server}": scene.server, "{dtd}": str(scene.outside / "evil.dtd")}
@@ -159,23 +165,9 @@ def _large() -> Iterator[Case]:
     )
     yield Case("10,000 apex marks", _change(MARK, MARK + marks), ANY)
     lines = "".join(f'<path d="M 0,{200 + n % 300} l 3 0"/>' for n in range(10_000))
-    yield Case(
-        "10,000 notches",
-        _change(
-            '<g inkscape:label="grainline">',
-            f'<g inkscape:label="notches">{lines}</g><g inkscape:label="grainline">',
-        ),
-        ANY,
-    )
+    yield Case("10,000 notches", _layer("notches", lines), ANY)
     darts = "".join(f'<path inkscape:label="d{n}" d="M 100,100 l 10 40 l 10 -40"/>' for n in range(2000))
-    yield Case(
-        "2,000 darts",
-        _change(
-            '<g inkscape:label="grainline">',
-            f'<g inkscape:label="darts">{darts}</g><g inkscape:label="grainline">',
-        ),
-        ANY,
-    )
+    yield Case("2,000 darts", _layer("darts", darts), ANY)
     zigzag = " ".join(f"L {70 + 120 * n / 2000:.3f},{40 * n / 2000 + n % 2:.3f}" for n in range(1, 2000))
     yield Case("an edge of 2,000 corners", _change(EDGE, f'd="M 70,0 {zigzag} L 190,40"'), ANY)
     pieces = "".join(
