@@ -10,7 +10,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from tests.strategies import motions, points, segments
-from transform.geometry.chain import Chain, chain_of, part
+from transform.geometry.chain import Chain, area_within, chain_of, coordinates, part
 from transform.geometry.measure import length
 from transform.geometry.motion import STAY, Motion
 from transform.geometry.nearest import line_meets, line_meets_segment, nearest, nearest_on_segment
@@ -144,3 +144,19 @@ def test_a_line_that_misses_an_arc() -> None:
     assert len(line_meets_segment(arc, 5j, 1 + 0j)) == 2
     assert nearest_on_segment(arc, 20j)[1] == pytest.approx(10)
     assert length(arc) == pytest.approx(10 * math.pi)
+
+
+@given(chains())
+def test_the_area_within_a_chain_is_that_of_its_many_chords(chain: Chain) -> None:
+    """The shoelace formula on chords so short that what lies beyond them is little beside the whole."""
+    x, y = coordinates([*chain.sampled(0.25), chain.start]).T
+    chords = float(x[:-1] @ y[1:] - x[1:] @ y[:-1]) / 2
+    assert area_within(chain) == pytest.approx(chords, abs=1e-4 * chain.length**2)
+
+
+def test_the_area_of_a_disc_and_of_a_triangle_with_gaps() -> None:
+    halves = Arc(-30 + 0j, 30 + 0j, 30, 30, 0, False, True), Arc(30 + 0j, -30 + 0j, 30, 30, 0, False, True)
+    assert area_within(Chain(halves, closed=True)) == pytest.approx(math.pi * 900, rel=1e-6)
+    loose = Chain((Line(0j, 40 + 0j), Line(60 + 0j, 60 + 50j)))
+    assert area_within(loose) == pytest.approx(60 * 50 / 2)
+    assert area_within(loose.reversed()) == pytest.approx(-60 * 50 / 2)

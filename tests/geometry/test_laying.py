@@ -12,7 +12,7 @@ from hypothesis import strategies as st
 
 from tests.strategies import motions
 from transform.geometry.chain import Chain
-from transform.geometry.laying import best_motion, ways_to_lay
+from transform.geometry.laying import are_alike, best_motion, ways_to_lay
 from transform.geometry.motion import Motion
 from transform.geometry.segments import Cubic, Line
 
@@ -96,3 +96,13 @@ def test_points_that_coincide_are_brought_over_by_a_rigid_motion() -> None:
     motion = best_motion(np.full(3, 1 + 1j), np.full(3, 5j), mirrors=False)
     assert motion(1 + 1j) == pytest.approx(5j)
     assert abs(motion(4 + 5j) - motion(1 + 1j)) == pytest.approx(5.0)
+
+
+def test_lines_of_one_shape_are_alike_whichever_way_they_are_drawn() -> None:
+    moved = NECK.moved(Motion.reflection(7 + 3j, 1 + 2j)).reversed()
+    assert are_alike([[NECK]], [[moved]], 0.5)
+    assert not are_alike([[NECK]], [[ARMHOLE]], 0.5)
+    # A straight line 1.6 mm longer sticks out by 0.8 mm at each end.
+    line, longer = Chain((Line(0j, 120 + 0j),)), Chain((Line(0j, 121.6 + 0j),))
+    assert are_alike([[line]], [[longer]], 0.9)
+    assert not are_alike([[line]], [[longer]], 0.7)

@@ -10,12 +10,11 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from tests.pattern.sketches import EDGES, LEGS, POINT, polygon
-from transform.geometry.chain import Chain
+from transform.geometry.chain import Chain, area_within
 from transform.geometry.measure import length
 from transform.geometry.nearest import nearest
 from transform.geometry.segments import Arc, Cubic, Line
 from transform.pattern.carried_in import TooTightError, allowances, carried_in
-from transform.pattern.loops import area_of
 from transform.pattern.model import Dart
 from transform.pattern.outline import Outline, Stretch
 
@@ -115,15 +114,17 @@ def test_where_the_allowance_changes_in_a_smooth_line_there_is_a_square_step() -
     )
     carried = carried_in(outline, (), [5.0, 15.0, 5.0]).outline
     assert carried.stretches[1].chain.segments[0] == Line(50 + 5j, 50 + 15j)
-    assert area_of(carried.chain) == pytest.approx(90 * 90 - 45 * 10)
+    assert area_within(carried.chain) == pytest.approx(90 * 90 - 45 * 10)
 
 
 def test_what_lies_on_the_fold_is_not_carried_in() -> None:
     fold_line = Chain((Line(0.5 + 20j, 0.5 + 80j),))
     carried = carried_in(one_shape(SQUARE), (), [10.0], fold_line).outline
-    assert area_of(carried.chain) == pytest.approx(90 * 80)
+    assert area_within(carried.chain) == pytest.approx(90 * 80)
     across = Chain((Line(-5 + 50j, 105 + 50j),))
-    assert area_of(carried_in(one_shape(SQUARE), (), [10.0], across).outline.chain) == pytest.approx(80 * 80)
+    assert area_within(carried_in(one_shape(SQUARE), (), [10.0], across).outline.chain) == pytest.approx(
+        80 * 80
+    )
 
 
 @pytest.mark.parametrize(

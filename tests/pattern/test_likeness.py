@@ -28,9 +28,8 @@ from tests.pattern.sketches import (
     read,
     turned,
 )
-from transform.geometry.chain import Chain
+from transform.geometry.chain import Chain, area_within
 from transform.geometry.motion import Affine
-from transform.pattern.loops import area_of
 from transform.pattern.model import Piece
 
 RULES = Rules("r", edges=RULED, allowance=Allowance(Fixed(9), {"neckline": Fixed(5)}))
@@ -60,7 +59,7 @@ def assert_alike(piece: Piece, base: Piece, to: Affine, *, corners: bool = True)
     assert set(piece.stitching.edge_names) == set(base.stitching.edge_names)
     for name in base.stitching.edge_names:
         assert piece.stitching.edge(name).length == pytest.approx(base.stitching.edge(name).length, abs=2e-4)
-    assert area_of(piece.stitching.chain) > 0
+    assert area_within(piece.stitching.chain) > 0
     (dart,), (wanted,) = piece.darts, base.darts
     assert abs(dart.point - to(wanted.point)) < 1e-6
     legs = [to(leg) for leg in wanted.legs]

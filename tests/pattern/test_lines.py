@@ -13,14 +13,14 @@ from hypothesis import strategies as st
 
 from rules.model import EdgePath
 from tests.pattern.sketches import CORNERS, RULED, outline, polygon
-from transform.geometry.chain import Chain, chain_of
+from transform.geometry.chain import Chain, area_within, chain_of
 from transform.geometry.motion import Motion
 from transform.geometry.segments import Arc, Cubic, Line
 from transform.pattern.corners import corners_of, place_of_mark, turns
 from transform.pattern.detours import with_detours, without_detours
 from transform.pattern.dividing import begun_at, divided, renamed, snapped
 from transform.pattern.edges import outline_of, with_labelled_darts, with_ruled_edges
-from transform.pattern.loops import DrawnLine, Link, area_of, gaps_of, largest_loop
+from transform.pattern.loops import DrawnLine, Link, gaps_of, largest_loop
 from transform.pattern.outline import Outline, Stretch
 
 SQUARE = polygon(0j, 100 + 0j, 100 + 100j, 100j)
@@ -42,7 +42,7 @@ def test_open_lines_meet_in_any_direction_and_order() -> None:
     loop = largest_loop(lines)
     assert loop == (Link(0, False), Link(3, True), Link(1, True), Link(2, False))
     found, links = outline_of(lines, loop)
-    assert area_of(found.chain) == pytest.approx(10000)
+    assert area_within(found.chain) == pytest.approx(10000)
     assert [s.flipped for s in found.stretches] == [False, True, True, False]
     assert [link.line for link in links] == [0, 3, 1, 2]
 
@@ -113,7 +113,7 @@ def test_order_and_direction_of_shapes_change_nothing(order: list[int], flips: l
     loop = largest_loop(drawn(*shapes))
     assert loop is not None
     found, _ = outline_of(drawn(*shapes), loop)
-    assert area_of(found.chain) == pytest.approx(area_of(chain_of(sides, closed=True)))
+    assert area_within(found.chain) == pytest.approx(area_within(chain_of(sides, closed=True)))
 
 
 # Corners ---------------------------------------------------------------------------------------

@@ -25,10 +25,9 @@ from tests.pattern.sketches import (
     polygon,
     read,
 )
-from transform.geometry.chain import Chain
+from transform.geometry.chain import Chain, area_within
 from transform.geometry.nearest import nearest
 from transform.geometry.segments import Line, Segment
-from transform.pattern.loops import area_of
 from transform.pattern.model import Piece, Role, Way
 
 
@@ -42,7 +41,7 @@ def assert_is_the_front(piece: Piece) -> None:
     assert {name: piece.stitching.edge(name).length for name in piece.stitching.edge_names} == pytest.approx(
         LENGTHS
     )
-    assert area_of(piece.stitching.chain) > 0
+    assert area_within(piece.stitching.chain) > 0
     (dart,) = piece.darts
     assert dart.name == "bust dart"
     assert abs(dart.point - POINT) < 1e-9

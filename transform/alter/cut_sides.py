@@ -60,7 +60,7 @@ class Foot:
 def foot(stitching: Chain, cut: Chain, place: float, *, before: bool = False) -> Foot | None:
     """The foot on ``cut`` of the normal at ``place``; None where the cut line does not run beside it."""
     origin, tangent = stitching.point(place), stitching.tangent(place, before=before)
-    for distance, q in line_meets(cut, origin, -1j * tangent):
+    for distance, q in line_meets(cut, origin, -1j * tangent, FARTHEST):
         if not -_INSIDE <= distance <= FARTHEST:
             continue
         turns = [cut.tangent(q, before=b) * tangent.conjugate() for b in (False, True)]
@@ -112,7 +112,7 @@ class Side:
 
     def _alike(self, ahead: Chain, begin: float, end: float, k: int, count: int) -> bool:
         """Whether piece ``k`` of the segment from ``begin`` to ``end`` keeps its distance."""
-        for part in (0.25, 0.5, 0.75, 1.0):
+        for part in (0.5, 1.0):
             point = ahead.point(begin + (end - begin) * (k + part) / count)
             place, distance = nearest(self.reference, point)
             if abs(distance - self.allowance(place - self.zero)) > ALIKE:

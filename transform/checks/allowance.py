@@ -16,11 +16,13 @@ from numpy.typing import NDArray
 
 from transform.alter.runs import NewStretch, Run
 from transform.geometry.chain import Chain, coordinates
+from transform.geometry.trace import Numbers, Points
 from transform.pattern.outline import Outline
 
 DISTANCE_MM = 0.1
 _STEP = 6.0
-_FLAT = 0.25
+_FLAT = 0.5
+_PART = 8
 _CORNER = 5.0
 _WIDEST = 80.0
 _ASLANT = 0.12
@@ -64,7 +66,7 @@ def distance_errors(
 
     Places nearer to an end of their stretch than twice the allowance are left to the corners there.
     """
-    before, after = _line(cut.chain), _line(new_cut.chain)
+    before, after = _Judge(cut.chain), _Judge(new_cut.chain)
     for stretch in new:
         if stretch.dart is not None or not stretch.runs:
             continue
@@ -75,26 +77,25 @@ def distance_errors(
             places = np.arange(_STEP / 2, run.chain.length, _STEP)
             far = (begin + places > margin) & (begin + places < length - margin)
             begin += run.chain.length
-            yield from _run_errors(run, places[far], old.chain, (before, after), found, stretch.edge)
+            yield from _run_errors(run, places[far], (before, after), found, stretch.edge)
 
 
 def _run_errors(
     run: Run,
     places: NDArray[np.float64],
-    old: Chain,
-    lines: tuple[shapely.LineString, shapely.LineString],
+    lines: tuple[_Judge, _Judge],
     found: tuple[float, float],
     edge: str | None,
 ) -> Iterator[DistanceOff]:
     """The worst place of one run, if it is off."""
     if not len(places):
         return
-    points = [run.chain.point(float(place)) for place in places]
-    there = _distances(points, lines[1])
+    points = _points(run.chain, places)
+    there = lines[1].distances(points)
     low = high = np.zeros(len(places))
     if run.kept is not None:
-        came = [old.point(old.wrap(run.kept.first + float(place))) for place in places]
-        low = high = _distances(came, lines[0])
+        back = run.kept.motion.inverse()
+        low = high = lines[0].distances(np.array([back(point) for point in points.tolist()]))
     else:
         low, high = np.full(len(places), found[0]), np.full(len(places), found[1])
     off = np.maximum(low - there, there - high)
@@ -104,7 +105,7 @@ def _run_errors(
         if off[worst] <= DISTANCE_MM:
             return
         outwards = -1j * run.chain.tangent(float(places[worst]))
-        if _aslant(point, outwards, lines[1]):
+        if _aslant(point, outwards, lines[1].line):
             continue
         yield DistanceOff(edge, point, float(there[worst]), (float(low[worst]), float(high[worst])))
         return
@@ -117,7 +118,7 @@ def _aslant(point: complex, outwards: complex, line: shapely.LineString) -> bool
     return abs((away * outwards.conjugate()).imag) > _ASLANT * abs(away)
 
 
-def _edge_range(old: Outline, cut: shapely.LineString, edge: str | None) -> tuple[float, float]:
+def _edge_range(old: Outline, cut: _Judge, edge: str | None) -> tuple[float, float]:
     """Least and greatest allowance along an edge of the old line, mm.
 
     The ends, a sixth of the edge, are left to the corners; what widens in between may go on widening there.
@@ -126,17 +127,34 @@ def _edge_range(old: Outline, cut: shapely.LineString, edge: str | None) -> tupl
     for stretch in old.stretches:
         if stretch.edge == edge and stretch.dart is None:
             chain = stretch.chain
-            inner = [chain.point(chain.length * k / 24) for k in range(4, 21)]
-            found.extend(float(d) for d in _distances(inner, cut))
+            inner = _points(chain, chain.length * np.arange(4, 21) / 24)
+            found.extend(cut.distances(inner).tolist())
     if not found:
         return 0.0, _WIDEST
     low, high = min(found), max(found)
     return low - (high - low) / 4, high + (high - low) / 4
 
 
-def _line(chain: Chain) -> shapely.LineString:
-    return shapely.LineString(coordinates(chain.samples(_FLAT)))
+def _points(chain: Chain, places: Numbers) -> Points:
+    """About the points at these places: on the chords of the chain, thousandths of a mm beside it."""
+    rows = chain.sampled(_FLAT)
+    along = np.concatenate([[0.0], np.cumsum(np.abs(np.diff(rows)))])
+    return np.interp(places, along, rows)
 
 
-def _distances(points: Sequence[complex], line: shapely.LineString) -> NDArray[np.float64]:
-    return np.asarray(shapely.distance(shapely.points(coordinates(points)), line))
+class _Judge:
+    """A line to which distances are measured; looked through by short parts, for it has thousands."""
+
+    def __init__(self, chain: Chain) -> None:
+        rows = coordinates(chain.sampled(_FLAT))
+        self.line = shapely.LineString(rows)
+        starts = np.arange(0, len(rows) - 1, _PART)
+        places = np.minimum(starts[:, None] + np.arange(_PART + 1), len(rows) - 1)
+        self.parts = shapely.STRtree(shapely.linestrings(rows[places]))
+
+    def distances(self, points: Points) -> NDArray[np.float64]:
+        """How far each point lies from the line, mm."""
+        found = self.parts.query_nearest(
+            shapely.points(coordinates(points)), return_distance=True, all_matches=False
+        )
+        return np.asarray(found[1])

@@ -13,7 +13,7 @@ from rules.model import Rules
 from transform.alter.closed_edges import is_straight
 from transform.alter.facts import Notice, RemovalFacts
 from transform.geometry.chain import Chain, chain_of
-from transform.geometry.laying import ways_to_lay
+from transform.geometry.laying import are_alike
 from transform.pattern.model import Piece
 
 _ALIKE = 0.5
@@ -70,7 +70,7 @@ def _alike(piece: Piece, edge: str, other_piece: Piece, other: str) -> bool:
     straight = [is_straight(chain_of(chains)) for chains in (first, second)]
     if any(straight) and fold(edge) != fold(other):
         return False
-    return ways_to_lay([first], [second])[0].apart <= _ALIKE
+    return are_alike([first], [second], _ALIKE)
 
 
 def _chains(piece: Piece, name: str) -> list[Chain]:

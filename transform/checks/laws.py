@@ -44,7 +44,7 @@ _WITHIN = 0.02
 @lru_cache(maxsize=16)
 def polygon(chain: Chain) -> shapely.Polygon:
     """The area within a closed chain, flattened at steps of 0.5 mm."""
-    return shapely.Polygon(coordinates(chain.samples(_STEP)))
+    return shapely.Polygon(coordinates(chain.sampled(_STEP)))
 
 
 def rigid(working: Working, after: Piece) -> Iterator[str]:
@@ -244,7 +244,7 @@ def closed_edges(working: Working, after: Piece) -> Iterator[str]:
                 )
         if closed.carried:
             continue
-        outside = float(shapely.distance(bare, shapely.points(coordinates(drawn.samples(1.0)))).max())
+        outside = float(shapely.distance(bare, shapely.points(coordinates(drawn.sampled(1.0)))).max())
         if outside > OUTSIDE_MM + FLATTENED_MM:
             yield f"the line over the closure runs {outside:.2f} mm outside the closed edges"
 

@@ -11,13 +11,14 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from functools import cached_property
 from itertools import accumulate
+from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
 
 from transform.geometry.measure import length, length_to, parameter_at
 from transform.geometry.motion import Motion
-from transform.geometry.segments import Cubic, Line, Quadratic, Segment, curvature, direction
+from transform.geometry.segments import Arc, Cubic, Line, Quadratic, Segment, curvature, direction
 
 SNAP = 1e-6
 """Places closer than this (mm) to the end of a segment are that end."""
@@ -157,20 +158,23 @@ class Chain:
 
         Where segments do not quite meet, both ends are among them.
         """
-        points: list[complex] = []
+        found: list[complex] = self.sampled(step).tolist()
+        return found
+
+    def sampled(self, step: float) -> NDArray[np.complex128]:
+        """`samples` as an array."""
+        rows: list[Sequence[complex] | NDArray[np.complex128]] = []
         end: complex | None = None
         for segment in self.segments:
             if end is not None and abs(segment.start - end) > SNAP:
-                points.append(end)
+                rows.append([end])
             end = segment.end
             count = 1 if isinstance(segment, Line) else max(2, int(length(segment) / step) + 1)
             if count < _FEW or not isinstance(segment, Quadratic | Cubic):
-                points.extend(segment.point(k / count) for k in range(count))
+                rows.append([segment.point(k / count) for k in range(count)])
             else:
-                points.extend(segment.points(np.arange(count) / count).tolist())
-        if end is not None:
-            points.append(end)
-        return points
+                rows.append(segment.points(np.arange(count) / count))
+        return np.concatenate([*rows, [] if end is None else [end]], dtype=np.complex128)
 
 
 def _box(points: Sequence[complex]) -> tuple[float, float, float, float]:
@@ -178,9 +182,44 @@ def _box(points: Sequence[complex]) -> tuple[float, float, float, float]:
     return min(xs), max(xs), min(ys), max(ys)
 
 
-def coordinates(points: Sequence[complex]) -> NDArray[np.float64]:
+def coordinates(
+    points: Sequence[complex] | NDArray[np.complexfloating[Any, Any]],
+) -> NDArray[np.float64]:
     """The points as rows of x and y, as who judges areas takes them."""
     return np.array(points, dtype=np.complex128).view(np.float64).reshape(-1, 2)
+
+
+def area_within(chain: Chain) -> float:
+    """Area within a chain, mm²; gaps, and the way from its end to its start, are taken as straight lines.
+
+    Positive where it is run from x towards y. Under a Bézier curve lies a sum of cross products of its
+    control points: half the integral of B × B'.
+    """
+    total, end = 0.0, chain.end
+    for segment in chain.segments:
+        total += _cross(end, segment.start)
+        for part in segment.cubics() if isinstance(segment, Arc) else (segment,):
+            total += _under(part)
+        end = segment.end
+    return total / 2
+
+
+def _under(segment: Line | Quadratic | Cubic) -> float:
+    """Twice the area between a curve and the origin."""
+    p = segment.controls()
+    if len(p) == 2:
+        return _cross(p[0], p[1])
+    if len(p) == 3:
+        return (2 * _cross(p[0], p[1]) + _cross(p[0], p[2]) + 2 * _cross(p[1], p[2])) / 3
+    return (
+        6 * (_cross(p[0], p[1]) + _cross(p[2], p[3]))
+        + 3 * (_cross(p[0], p[2]) + _cross(p[1], p[2]) + _cross(p[1], p[3]))
+        + _cross(p[0], p[3])
+    ) / 10
+
+
+def _cross(one: complex, other: complex) -> float:
+    return one.real * other.imag - one.imag * other.real
 
 
 def signed_area(points: Sequence[complex]) -> float:

@@ -15,6 +15,7 @@ import cmath
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass
+from typing import NamedTuple
 
 import numpy as np
 
@@ -59,23 +60,17 @@ def ways_to_lay(first: Lines, second: Lines) -> list[Laid]:
     ``first`` and ``second`` are lines in the same order, none of them empty. A way that fits far worse
     than another is measured coarsely.
     """
-    targets = [_Dense(line) for line in second]
+    targets = [_dense(line) for line in second]
+    ahead = [_dense(line) for line in first]
     uneven = max(abs(_length(a) - _length(b)) for a, b in zip(first, second, strict=True)) > _EVEN
-    begun: list[tuple[float, Motion, bool, list[_Dense]]] = []
-    for backwards in (False, True):
-        lines = [_backwards(line) for line in first] if backwards else first
-        sources = [_Dense(line) for line in lines]
-        pairs = [_matched(a, b) for a, b in zip(lines, second, strict=True)]
-        points, onto = (np.concatenate([pair[k] for pair in pairs]) for k in (0, 1))
-        for mirrors in (False, True):
-            motion = best_motion(points, onto, mirrors=mirrors)
-            begun.append((float(np.abs(_moved(motion, points) - onto).max()), motion, backwards, sources))
-    least = min(row[0] for row in begun)
+    begun = _begun(first, second)
+    least = min(row.miss for row in begun)
     found = []
-    for miss, motion, backwards, sources in begun:
+    for motion, backwards, miss in begun:
         if miss > 2 * least + _WORSE:
             found.append(Laid(motion, backwards, miss, miss, 0, targets[0].tips[0]))
             continue
+        sources = [line.reversed() for line in ahead] if backwards else ahead
         fit = _measured(motion, backwards, sources, targets)
         if uneven and miss < _FAR:
             slid = _measured(_slid(motion, sources, targets), backwards, sources, targets)
@@ -84,10 +79,40 @@ def ways_to_lay(first: Lines, second: Lines) -> list[Laid]:
     return sorted(found, key=lambda laid: laid.off)
 
 
+def are_alike(first: Lines, second: Lines, most: float) -> bool:
+    """Whether the first lines can be laid on the second, in any of the four ways, within ``most`` mm."""
+    # Lines of one shape are so at the same shares of their lengths already.
+    if min(row.miss for row in _begun(first, second)) <= most / 2:
+        return True
+    return ways_to_lay(first, second)[0].apart <= most
+
+
+class _Begun(NamedTuple):
+    """A way to lay by shares of the length alone; ``miss`` is how far such points then lie apart, mm."""
+
+    motion: Motion
+    backwards: bool
+    miss: float
+
+
+def _begun(first: Lines, second: Lines) -> list[_Begun]:
+    pairs = [_matched(a, b) for a, b in zip(first, second, strict=True)]
+    onto = np.concatenate([pair[1] for pair in pairs])
+    found: list[_Begun] = []
+    for backwards in (False, True):
+        points = np.concatenate([pair[0][::-1] if backwards else pair[0] for pair in pairs])
+        for mirrors in (False, True):
+            motion = best_motion(points, onto, mirrors=mirrors)
+            miss = float(np.abs(_moved(motion, points) - onto).max())
+            found.append(_Begun(motion, backwards, miss))
+    return found
+
+
 def laid_by(motion: Motion, first: Lines, second: Lines, *, backwards: bool) -> Laid:
     """How far apart the lines are where the first ones are laid on the second by a given motion."""
-    sources = [_Dense(_backwards(line) if backwards else line) for line in first]
-    return _measured(motion, backwards, sources, [_Dense(line) for line in second])
+    ahead = [_dense(line) for line in first]
+    sources = [line.reversed() for line in ahead] if backwards else ahead
+    return _measured(motion, backwards, sources, [_dense(line) for line in second])
 
 
 def best_motion(points: Points, onto: Points, *, mirrors: bool) -> Motion:
@@ -101,10 +126,6 @@ def best_motion(points: Points, onto: Points, *, mirrors: bool) -> Motion:
 
 def _length(line: Sequence[Chain]) -> float:
     return sum(chain.length for chain in line)
-
-
-def _backwards(line: Sequence[Chain]) -> list[Chain]:
-    return [chain.reversed() for chain in reversed(line)]
 
 
 def _moved(motion: Motion, points: Points) -> Points:
@@ -130,18 +151,22 @@ def _matched(first: Sequence[Chain], second: Sequence[Chain]) -> tuple[Points, P
     return _points(first, shares * wholes[0]), _points(second, shares * wholes[1])
 
 
+@dataclass(frozen=True, slots=True)
 class _Dense:
     """A line as short straight pieces about 0.5 mm long, none across its gaps."""
 
-    def __init__(self, line: Sequence[Chain]) -> None:
-        rows = []
-        for chain in line:
-            count = min(_MOST, max(8, int(chain.length / _STEP)))
-            rows.append(trace(chain, np.linspace(0.0, chain.length, count + 1)).points)
-        self.points: Points = np.concatenate(rows)
-        self.starts: Points = np.concatenate([row[:-1] for row in rows])
-        self.ends: Points = np.concatenate([row[1:] for row in rows])
-        self.tips = (complex(rows[0][0]), complex(rows[-1][-1]))
+    points: Points
+    starts: Points
+    ends: Points
+
+    @property
+    def tips(self) -> tuple[complex, complex]:
+        """The first point and the last."""
+        return complex(self.points[0]), complex(self.points[-1])
+
+    def reversed(self) -> _Dense:
+        """The same line drawn the other way."""
+        return _Dense(self.points[::-1], self.ends[::-1], self.starts[::-1])
 
     def feet(self, points: Points) -> tuple[Points, Points]:
         """The nearest place to each point, and the direction of the line there."""
@@ -156,6 +181,18 @@ class _Dense:
             feet[begin : begin + 256] = near[np.arange(len(row)), best]
             directions[begin : begin + 256] = along[best] / np.sqrt(square[best])
         return feet, directions
+
+
+def _dense(line: Sequence[Chain]) -> _Dense:
+    rows = []
+    for chain in line:
+        count = min(_MOST, max(8, int(chain.length / _STEP)))
+        rows.append(trace(chain, np.linspace(0.0, chain.length, count + 1)).points)
+    return _Dense(
+        np.concatenate(rows),
+        np.concatenate([row[:-1] for row in rows]),
+        np.concatenate([row[1:] for row in rows]),
+    )
 
 
 def _measured(motion: Motion, backwards: bool, sources: Sequence[_Dense], targets: Sequence[_Dense]) -> Laid:

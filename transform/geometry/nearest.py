@@ -15,6 +15,10 @@ from transform.geometry.segments import Arc, Cubic, Line, Quadratic, Segment
 _APART = 1e-5
 """Places of a curve that are closer in t are not told apart by halving."""
 _CLOSE = 1e-14
+_STEADY = 1e-6
+"""With a smaller share in the largest coefficient than this the first one makes the closed form unsteady."""
+_MEETING = 1e-13
+"""Share of its bound by which a discriminant may miss it, and a line that touches a curve still meets it."""
 _MANY = 40
 """Of more segments than this all boxes are looked at together."""
 
@@ -238,6 +242,8 @@ def _roots(
         return []
     if len(coefficients) == 2:
         roots = [-coefficients[1] / coefficients[0]]
+    elif len(coefficients) == 4 and abs(coefficients[0]) > _STEADY * largest:
+        roots = _cubic_roots(*coefficients)
     else:
         roots = [float(r.real) for r in np.roots(coefficients) if abs(r.imag) < 1e-7]
     found: list[float] = []
@@ -254,6 +260,23 @@ def _roots(
             if not found or t - found[-1] > 1e-12:
                 found.append(t)
     return found
+
+
+def _cubic_roots(a: float, b: float, c: float, d: float) -> list[float]:
+    """The real roots of a·t³ + b·t² + c·t + d, to be polished yet; two that nearly meet are both kept.
+
+    F. Viète's trigonometric form where there are three, G. Cardano's where there is one.
+    """
+    shift = b / (3 * a)
+    p = c / (3 * a) - shift * shift
+    q = (d / a - shift * (c / a - 2 * shift * shift)) / 2
+    bound = max(0.0, -p) ** 1.5
+    if abs(q) <= bound * (1 + _MEETING):
+        size = math.sqrt(max(0.0, -p))
+        angle = math.acos(min(1.0, max(-1.0, -q / bound))) / 3 if bound else 0.0
+        return [2 * size * math.cos(angle + k * 2 * math.pi / 3) - shift for k in (0, 1, 2)]
+    u = math.cbrt(-q - math.copysign(math.sqrt(max(0.0, q * q + p * p * p)), q))
+    return [u - p / u - shift]
 
 
 def _line_meets_arc(arc: Arc, origin: complex, turn: complex) -> list[float]:
@@ -274,14 +297,19 @@ def _line_meets_arc(arc: Arc, origin: complex, turn: complex) -> list[float]:
     return sorted(found)
 
 
-def line_meets(chain: Chain, origin: complex, along: complex) -> list[tuple[float, float]]:
+def line_meets(
+    chain: Chain, origin: complex, along: complex, farthest: float = math.inf
+) -> list[tuple[float, float]]:
     """Where the line through ``origin`` meets ``chain``: (distance along the line from the origin, place).
 
-    Ascending by distance along the line, mm, negative behind the origin.
+    Ascending by distance along the line, mm, negative behind the origin; what lies more than ``farthest``
+    mm away from it may be left out.
     """
     unit = along / abs(along)
     found: list[tuple[float, float]] = []
-    for index, segment in enumerate(chain.segments):
+    near = _within(_boxes_from(chain, origin)[0], farthest) if chain.segments else ()
+    for index in near:
+        segment = chain.segments[index]
         for t in line_meets_segment(segment, origin, unit):
             distance = ((segment.point(t) - origin) * unit.conjugate()).real
             found.append((distance, chain.place_of(index, t)))

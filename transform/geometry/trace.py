@@ -7,7 +7,7 @@ depends on the places alone, not on how the chain is split into segments.
 from __future__ import annotations
 
 from dataclasses import dataclass
-from functools import cached_property
+from functools import cached_property, lru_cache
 from typing import Any
 
 import numpy as np
@@ -140,16 +140,25 @@ def _at(segment: Segment, t: Numbers) -> tuple[Points, Points, Points]:
     )
 
 
+_KNOTS = np.linspace(0.0, 1.0, _PIECES + 1)
+_HALF = 0.5 / _PIECES
+_INNER = (_KNOTS[:-1] + _HALF)[:, None] + _HALF * _NODES
+
+
+@lru_cache(maxsize=4096)
+def _lengths(segment: Segment) -> Numbers:
+    """Length from the segment's start to each of the knots, mm."""
+    speeds = np.abs(_at(segment, _INNER)[1])
+    return np.concatenate([[0.0], np.cumsum(speeds @ _WEIGHTS * _HALF)])
+
+
 def _parameters(segment: Segment, distances: Numbers) -> Numbers:
     """The parameter at each distance from the segment's start, clamped to [0, 1]."""
-    knots = np.linspace(0.0, 1.0, _PIECES + 1)
-    half = 0.5 / _PIECES
-    middles = knots[:-1] + half
-    speeds = np.abs(_at(segment, middles[:, None] + half * _NODES)[1])
-    lengths = np.concatenate([[0.0], np.cumsum(speeds @ _WEIGHTS * half)])
+    half = _HALF
+    lengths = _lengths(segment)
     distances = np.clip(distances, 0.0, lengths[-1])
     piece = np.minimum(np.searchsorted(lengths, distances, side="right") - 1, _PIECES - 1)
-    low = knots[piece]
+    low = _KNOTS[piece]
     wanted = distances - lengths[piece]
     whole = np.maximum(lengths[piece + 1] - lengths[piece], 1e-300)
     t: Numbers = low + wanted / whole * 2 * half

@@ -10,11 +10,11 @@ from itertools import pairwise
 
 from rules.model import EdgePath
 from rules.problems import nearest
-from transform.geometry.chain import Chain
+from transform.geometry.chain import Chain, area_within
 from transform.pattern.corners import turns
 from transform.pattern.detours import without_detours
 from transform.pattern.dividing import begun_at, renamed
-from transform.pattern.loops import DrawnLine, Link, area_of
+from transform.pattern.loops import DrawnLine, Link
 from transform.pattern.outline import Detour, Outline, Stretch
 
 _TURNS_BACK = math.pi / 2
@@ -32,7 +32,7 @@ def outline_of(lines: Sequence[DrawnLine], loop: Sequence[Link]) -> tuple[Outlin
     """
     run = [lines[link.line].chain.reversed() if link.flipped else lines[link.line].chain for link in loop]
     links = list(loop)
-    if area_of(Chain(tuple(every.from_iterable(c.segments for c in run)), closed=True)) < 0:
+    if area_within(Chain(tuple(every.from_iterable(c.segments for c in run)), closed=True)) < 0:
         run = [chain.reversed() for chain in reversed(run)]
         links = [replace(link, flipped=not link.flipped) for link in reversed(links)]
     single = len(loop) == 1

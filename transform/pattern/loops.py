@@ -11,11 +11,10 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
-from transform.geometry.chain import Chain, signed_area
+from transform.geometry.chain import Chain, area_within
 
 MEETING = 0.2
 """Ends this near (mm) to each other meet."""
-_STEP = 2.0
 _MOST_LOOPS = 2000
 
 
@@ -47,11 +46,6 @@ class Gap:
     width: float
 
 
-def area_of(chain: Chain) -> float:
-    """Signed area (mm²) within a line, flattened to 2 mm; positive where the piece lies on ``1j*tangent``."""
-    return signed_area(chain.samples(_STEP))
-
-
 def closes_itself(chain: Chain) -> bool:
     """Whether a line is closed, by its command or by its ends."""
     return bool(chain.segments) and (chain.closed or (abs(chain.end - chain.start) <= MEETING < chain.length))
@@ -68,7 +62,7 @@ def largest_loop(lines: Sequence[DrawnLine]) -> tuple[Link, ...] | None:
     loops.extend(_joined_loops(lines))
     if not loops:
         return None
-    return max(loops, key=lambda loop: abs(area_of(_run(lines, loop))))
+    return max(loops, key=lambda loop: abs(area_within(_run(lines, loop))))
 
 
 def _run(lines: Sequence[DrawnLine], loop: Iterable[Link]) -> Chain:
