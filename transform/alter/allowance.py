@@ -7,8 +7,8 @@ within an edge, in the old kind of corner between edges, by a cap across a sewn 
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, replace
+from collections.abc import Sequence
+from dataclasses import replace
 
 from transform.alter.cut_bodies import Body, Joint, bodies_of, halved, joints_of
 from transform.alter.cut_caps import across
@@ -24,26 +24,8 @@ from transform.geometry.motion import STAY, Motion
 from transform.geometry.nearest import nearest
 from transform.pattern.outline import Detour, Outline
 
-_TELLING = 0.05
-
-
-@dataclass(frozen=True)
-class RedrawnCut:
-    """The new cut line; ``gaps`` are the darts whose cap does not end on the cut line, and by how much.
-
-    That is so where the allowances or the angles on both sides of the dart differ; mm along the leg.
-    """
-
-    outline: Outline
-    gaps: Mapping[str, float]
-
 
 def redraw_cut(old: Outline, cut: Outline, new: Sequence[NewStretch], mouths: Sequence[SewnMouth]) -> Outline:
-    """The new cut line; see `redrawn`."""
-    return redrawn(old, cut, new, mouths).outline
-
-
-def redrawn(old: Outline, cut: Outline, new: Sequence[NewStretch], mouths: Sequence[SewnMouth]) -> RedrawnCut:
     """The cut line that belongs to the new stitching line.
 
     Args:
@@ -63,7 +45,7 @@ def redrawn(old: Outline, cut: Outline, new: Sequence[NewStretch], mouths: Seque
     if len(bodies) == 1:
         (body,) = bodies
         if body.kept is not None and body.mouth is None:
-            return RedrawnCut(_all_moved(cut, body.kept), {})
+            return _all_moved(cut, body.kept)
         bodies = halved(body, whole)
     allowances = allowances_of(old, cut)
     joints = joints_of(bodies, new, old, allowances)
@@ -73,14 +55,11 @@ def redrawn(old: Outline, cut: Outline, new: Sequence[NewStretch], mouths: Seque
         parts.append(_kept_part(body, extent, allowances) if extent is not None else _NOTHING)
     parts = drawn_parts(bodies, joints, extents, parts, allowances, (old, cut, new))
     caps: dict[int, Chain] = {}
-    gaps: dict[str, float] = {}
     for k, joint in enumerate(joints):
         after = (k + 1) % len(parts)
         if joint.mouth is not None:
             crossed = across(joint.mouth, parts[k], parts[after])
             parts[k], parts[after], caps[k] = crossed.before, crossed.after, crossed.cap
-            if crossed.gap > _TELLING:
-                gaps[joint.mouth.dart] = crossed.gap
         else:
             parts[k], parts[after] = _joined(joint, bodies[k], bodies[after], parts[k], parts[after])
     pieces: list[Piece] = []
@@ -98,7 +77,7 @@ def redrawn(old: Outline, cut: Outline, new: Sequence[NewStretch], mouths: Seque
         for piece in pieces
         if piece.segment.start != piece.segment.end
     ]
-    return RedrawnCut(new_cut_line(cut, pieces, _motion_of(bodies, old.chain)), gaps)
+    return new_cut_line(cut, pieces, _motion_of(bodies, old.chain))
 
 
 def _motion_of(bodies: Sequence[Body], stitching: Chain) -> MotionOf:

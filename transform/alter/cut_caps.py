@@ -12,25 +12,26 @@ from transform.geometry.folding import CapError, cap, fold_line
 from transform.geometry.joining import with_start
 from transform.geometry.motion import Motion
 from transform.geometry.nearest import line_meets
-from transform.geometry.segments import Line, direction
+from transform.geometry.segments import Cubic, Line, direction
 
 DRAWN_IN = 0.1
-"""Where the two cut lines, the dart folded, lie apart by no more than this (mm) the other one gives way."""
+"""Where the cut lines, the dart folded, lie no farther apart than this (mm) the other one's end is moved."""
+EASED = 1.0
+"""Up to this (mm) the other one runs over into its own line; beyond it a step along the leg is left, for then
+the allowances on both sides of the dart differ."""
+_OVER = 20.0
+"""So far (mm) it takes to run over, and at the least so many times the distance."""
+_GENTLY = 10.0
 _REACH = 400.0
 
 
 @dataclass(frozen=True)
 class MouthCut:
-    """The cut line across a mouth: the part that arrives, the cap, the part that goes on.
-
-    ``gap`` is how far (mm) along the leg the cap ended from the cut line of the side to which the dart is
-    not pressed, where the two sides' allowances or angles differ; the cap then runs on along the leg.
-    """
+    """The cut line across a mouth: the part that arrives, the cap, the part that goes on."""
 
     before: Part
     cap: Chain
     after: Part
-    gap: float
 
 
 def across(mouth: SewnMouth, before: Part, after: Part) -> MouthCut:
@@ -42,7 +43,7 @@ def across(mouth: SewnMouth, before: Part, after: Part) -> MouthCut:
     if mouth.pressed == 1:
         turned = replace(mouth, legs=mouth.legs[::-1], pressed=0)
         done = across(turned, after.reversed(), before.reversed())
-        return MouthCut(done.after.reversed(), done.cap.reversed(), done.before.reversed(), done.gap)
+        return MouthCut(done.after.reversed(), done.cap.reversed(), done.before.reversed())
     first = _ended_on_leg(before, mouth, mouth.legs[0])
     second = _ended_on_leg(after.reversed(), mouth, mouth.legs[1]).reversed()
     axis = fold_line(mouth.point, *mouth.legs)
@@ -56,12 +57,26 @@ def across(mouth: SewnMouth, before: Part, after: Part) -> MouthCut:
         ) from error
     if mouth.trim is not None:
         whole = trimmed(whole, mouth, mouth.trim)
+    # Where the seam is slanting, the dart's point lies beside its hinge and the cap ends a little beside the
+    # other side's cut line.
     gap = abs(second.chain.start - end)
+    over = min(_OVER, second.chain.length / 2)
     if gap <= DRAWN_IN:
         second = replace(second, chain=with_start(second.chain, end))
+    elif gap <= EASED and over > _GENTLY * gap:
+        second = _eased(second, end, over)
     else:
         whole = whole.joined(Chain((Line(end, second.chain.start),)))
-    return MouthCut(first, whole, second, gap)
+    return MouthCut(first, whole, second)
+
+
+def _eased(part: Part, start: complex, over: float) -> Part:
+    """The part begun at ``start``, close by its own, and run over into its line within ``over`` mm."""
+    rest = part.chain.cut(over, part.chain.length)
+    begun = part.chain.tangent(0.0) * over / 3
+    lead = Cubic(start, start + begun, rest.start - rest.tangent(0.0) * over / 3, rest.start)
+    owners = (part.owners[0], *part.owners[len(part.owners) - len(rest.segments) :])
+    return replace(part, chain=Chain((lead, *rest.segments)), owners=owners)
 
 
 def _ended_on_leg(part: Part, mouth: SewnMouth, leg: complex) -> Part:
