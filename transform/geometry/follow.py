@@ -7,6 +7,8 @@ along both end directions; they are found by least squares on the distances betw
 
 from __future__ import annotations
 
+from collections.abc import Callable
+
 import numpy as np
 
 from transform.geometry.least_squares import least_squares
@@ -108,20 +110,27 @@ class _Follower:
             at += 2
         return p, dp
 
-    def residuals(self, x: Numbers) -> tuple[Numbers, Numbers]:
+    def residuals(self, x: Numbers) -> tuple[Numbers, Callable[[], Numbers]]:
         """Distances from the profile, unevenness, turns the wrong way."""
         p, dp = self.controls(x)
         distances = self.path.distances(self.basis.values @ p)
-        slopes = (distances.outwards.conj()[:, None] * (self.basis.values @ dp)).real
-        even = np.zeros((4, len(x)))
-        even[:, :4] = np.eye(4) * _EVEN
-        rows, jacobian = [distances.away * _NEAR, x[:4] * _EVEN], [slopes * _NEAR, even]
+        edges = np.diff(p)
+        turns = np.angle(edges[1:] * edges[:-1].conj())
+        lack = np.where(self.bound, np.maximum(_MARGIN - self.signs * turns, 0.0), 0.0)
+        rows = [distances.away * _NEAR, x[:4] * _EVEN]
         if self.task.bend:
-            edges, changes = np.diff(p), np.diff(dp, axis=0)
-            turns = np.angle(edges[1:] * edges[:-1].conj())
-            rotations = (edges.conj()[:, None] * changes).imag / (np.abs(edges) ** 2)[:, None]
-            lack = np.where(self.bound, np.maximum(_MARGIN - self.signs * turns, 0.0), 0.0)
-            weights = -self.signs * (lack > 0) * _ONE_WAY
             rows.append(lack * _ONE_WAY)
-            jacobian.append(np.diff(rotations, axis=0) * weights[:, None])
-        return np.concatenate(rows), np.concatenate(jacobian)
+
+        def derivatives() -> Numbers:
+            slopes = (distances.outwards.conj()[:, None] * (self.basis.values @ dp)).real
+            even = np.zeros((4, len(x)))
+            even[:, :4] = np.eye(4) * _EVEN
+            jacobian = [slopes * _NEAR, even]
+            if self.task.bend:
+                changes = np.diff(dp, axis=0)
+                rotations = (edges.conj()[:, None] * changes).imag / (np.abs(edges) ** 2)[:, None]
+                weights = -self.signs * (lack > 0) * _ONE_WAY
+                jacobian.append(np.diff(rotations, axis=0) * weights[:, None])
+            return np.concatenate(jacobian)
+
+        return np.concatenate(rows), derivatives

@@ -14,8 +14,9 @@ import numpy as np
 
 from transform.geometry.trace import Numbers
 
-Residuals = Callable[[Numbers], tuple[Numbers, Numbers]]
-"""Residuals and their derivatives (a row for each residual) at given unknowns."""
+Residuals = Callable[[Numbers], tuple[Numbers, Callable[[], Numbers]]]
+"""Residuals at given unknowns, and what makes their derivatives there (a row for each residual): only steps
+that are taken need those."""
 
 _LEAST_DAMPING = 1e-7
 _FIRST_DAMPING = 1e-4
@@ -31,7 +32,8 @@ def least_squares(
     more than the share ``done`` of the sum.
     """
     x = start
-    r, j = residuals(x)
+    r, derivatives = residuals(x)
+    j = derivatives()
     cost, damping, harsher = float(r @ r), 1e-3, 4.0
     for _ in range(steps):
         normal, slope = j.T @ j, j.T @ r
@@ -40,7 +42,7 @@ def least_squares(
         size = float(np.abs(step).max())
         if size > longest:
             step *= longest / size
-        new_r, new_j = residuals(x + step)
+        new_r, derivatives = residuals(x + step)
         new_cost = float(new_r @ new_r)
         gain = cost - new_cost
         hoped = -float(step @ (2 * slope + normal @ step))
@@ -50,7 +52,7 @@ def least_squares(
             if damping > _MOST_DAMPING:
                 break
             continue
-        x, r, j, cost = x + step, new_r, new_j, new_cost
+        x, r, j, cost = x + step, new_r, derivatives(), new_cost
         damping = max(damping * max(0.1, 1 - (2 * gain / max(hoped, 1e-300) - 1) ** 3), _LEAST_DAMPING)
         harsher = 4.0
         if gain <= done * cost:

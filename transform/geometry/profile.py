@@ -9,7 +9,9 @@ it lies from the border, depend on it in a curved way. So a few Gauss–Newton s
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass
+from typing import NamedTuple
 
 import numpy as np
 
@@ -145,6 +147,19 @@ def _nodes(border: Border, reach: tuple[float, float]) -> Numbers:
     return nodes
 
 
+class _Laid(NamedTuple):
+    """The curve of some unknowns: its points at the nodes, and what it misses its end by (mm).
+
+    At the inner points ``turned`` are the angles turned, over the length and beyond an even turn, and
+    ``steps`` the ways that are laid together.
+    """
+
+    points: Points
+    gap: complex
+    turned: Numbers
+    steps: Points
+
+
 class _Curve:
     """The residuals of a task; the unknowns are curvature · _SCALE at each node, and length / _SCALE."""
 
@@ -178,58 +193,66 @@ class _Curve:
         bends = first + (last - first) * u + 6 * u * (1 - u) * (mean - (first + last) / 2)
         return np.append(bends * _SCALE, length / _SCALE)
 
-    def points(self, x: Numbers) -> tuple[Points, Points, complex, Numbers]:
-        """The curve's points at the nodes, what it misses its end by, and the derivatives by every unknown.
-
-        What it misses is spread evenly over the curve, so that both ends have the same right.
-        """
-        grid, length, size = self.grid, x[-1] * _SCALE, self.nodes + 1
+    def laid(self, x: Numbers) -> _Laid:
+        """Where the curve runs; its gap is spread evenly over it, so that both ends have the same right."""
         turned = self.evened @ x[:-1]
         angles = turned * x[-1] + self.evenly
-        steps = self.task.start.tangent * np.exp(1j * angles) * grid.weights * length
-        slopes = np.empty((len(turned), size), dtype=complex)
-        slopes[:, :-1] = 1j * x[-1] * self.evened
-        slopes[:, -1] = 1 / x[-1] + 1j * turned
-        slopes *= steps[:, None]
-        z = np.zeros(self.nodes, dtype=complex)
-        dz = np.zeros((self.nodes, size), dtype=complex)
-        z[1:] = np.cumsum(steps.reshape(-1, 3).sum(axis=1))
-        dz[1:] = np.cumsum(slopes.reshape(-1, 3, size).sum(axis=1), axis=0)
-        gap, dgap = z[-1] + self.task.start.point - self.task.end.point, dz[-1].copy()
-        z += self.task.start.point - grid.nodes * gap
-        dz -= grid.nodes[:, None] * dgap
-        return z, dz, gap, dgap
+        steps = self.task.start.tangent * np.exp(1j * angles) * self.grid.weights * (x[-1] * _SCALE)
+        points = np.zeros(self.nodes, dtype=complex)
+        points[1:] = np.cumsum(steps.reshape(-1, 3).sum(axis=1))
+        points += self.task.start.point
+        gap = complex(points[-1]) - self.task.end.point
+        return _Laid(points - self.grid.nodes * gap, gap, turned, steps)
 
-    def residuals(self, own: Numbers) -> tuple[Numbers, Numbers]:
+    def laid_slopes(self, x: Numbers, laid: _Laid) -> tuple[Points, Points]:
+        """The derivatives of the points and of the gap by every unknown."""
+        size = self.nodes + 1
+        slopes = np.empty((len(laid.turned), size), dtype=complex)
+        slopes[:, :-1] = 1j * x[-1] * self.evened
+        slopes[:, -1] = 1 / x[-1] + 1j * laid.turned
+        slopes *= laid.steps[:, None]
+        dz = np.zeros((self.nodes, size), dtype=complex)
+        dz[1:] = np.cumsum(slopes.reshape(-1, 3, size).sum(axis=1), axis=0)
+        dgap = dz[-1].copy()
+        dz -= self.grid.nodes[:, None] * dgap
+        return dz, dgap
+
+    def residuals(self, own: Numbers) -> tuple[Numbers, Callable[[], Numbers]]:
         """Variation, ends, distance from the border, bending the wrong way."""
         x = self.filled(own)
-        task, grid, n = self.task, self.grid, self.nodes
-        z, dz, gap, dgap = self.points(x)
-        rows, slopes = [self.variation(x)], np.zeros((n - 1, n + 1))
-        slopes[:, :-1] = grid.slope / np.sqrt(x[-1])
-        slopes[:, -1] = -0.5 / x[-1] * rows[0]
-        jacobian = [slopes]
-        off_end, slope_off = gap * self.turn, dgap * self.turn
-        angle = grid.turned_at[-1] @ x[:-1]
-        dangle = np.append(grid.turned_at[-1] * x[-1], angle) * _SCALE
+        task = self.task
+        laid, variation = self.laid(x), self.variation(x)
+        off_end = laid.gap * self.turn
+        angle = self.grid.turned_at[-1] @ x[:-1]
         off = (angle * x[-1] - task.turning) * _SCALE
-        rows.append(np.array([off_end.real, off_end.imag, off]) * _MEETS)
-        jacobian.append(np.stack([slope_off.real, slope_off.imag, dangle]) * _MEETS)
-        distances = task.border.distances(z)
-        daway = (distances.outwards.conj()[:, None] * dz).real
+        distances = task.border.distances(laid.points)
         over = np.maximum(distances.away - task.outside, 0.0)
         under = np.minimum(distances.away + _CLOSE, 0.0)
-        near = _NEAR / np.sqrt(n)
+        near = _NEAR / np.sqrt(self.nodes)
+        rows = [variation, np.array([off_end.real, off_end.imag, off]) * _MEETS]
         rows += [over * _OUTSIDE, under * near]
-        jacobian += [daway * ((over > 0) * _OUTSIDE)[:, None], daway * ((under < 0) * near)[:, None]]
+        lack = np.where(self.live[:-1], np.maximum(self.floor - self.signs * x[:-1], 0.0), 0.0)
         if task.bend:
-            lack = np.where(self.live[:-1], np.maximum(self.floor - self.signs * x[:-1], 0.0), 0.0)
-            weight = _ONE_WAY / _SCALE
-            wrong = np.zeros((n, n + 1))
-            wrong[np.arange(n), np.arange(n)] = -self.signs * weight * (lack > 0)
-            rows.append(lack * weight)
-            jacobian.append(wrong)
-        return np.concatenate(rows), np.concatenate(jacobian)[:, self.live]
+            rows.append(lack * (_ONE_WAY / _SCALE))
+
+        def derivatives() -> Numbers:
+            n, grid = self.nodes, self.grid
+            dz, dgap = self.laid_slopes(x, laid)
+            slopes = np.zeros((n - 1, n + 1))
+            slopes[:, :-1] = grid.slope / np.sqrt(x[-1])
+            slopes[:, -1] = -0.5 / x[-1] * variation
+            slope_off = dgap * self.turn
+            dangle = np.append(grid.turned_at[-1] * x[-1], angle) * _SCALE
+            jacobian = [slopes, np.stack([slope_off.real, slope_off.imag, dangle]) * _MEETS]
+            daway = (distances.outwards.conj()[:, None] * dz).real
+            jacobian += [daway * ((over > 0) * _OUTSIDE)[:, None], daway * ((under < 0) * near)[:, None]]
+            if task.bend:
+                wrong = np.zeros((n, n + 1))
+                wrong[np.arange(n), np.arange(n)] = -self.signs * (_ONE_WAY / _SCALE) * (lack > 0)
+                jacobian.append(wrong)
+            return np.concatenate(jacobian)[:, self.live]
+
+        return np.concatenate(rows), derivatives
 
     def variation(self, x: Numbers) -> Numbers:
         """Roots of the variation of curvature on every interval."""
@@ -247,7 +270,7 @@ def fairest(task: Task) -> Profile:
     """The curve of least variation of curvature that keeps what the task asks, as nearly as can be."""
     curve = _Curve(task)
     x = curve.filled(least_squares(curve.residuals, curve.whole[curve.live], _STEPS, _LONGEST, _DONE))
-    z = curve.points(x)[0]
+    z = curve.laid(x).points
     v = curve.variation(x)
     angles = curve.grid.turned_at @ x[:-1] * x[-1]
     angles += curve.grid.nodes * (task.turning - angles[-1])
