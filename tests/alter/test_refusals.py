@@ -73,6 +73,7 @@ def refused(piece: Piece, *removals: Removal) -> tuple[Problem, ...]:
             "leaves the piece at",
         ),
         ({"finish": SewnDart(draw_back=Fixed(170))}, "drawn back too far", "cannot be drawn back by 170.0"),
+        ({"amount": Fixed(0.3)}, "no wedge", "mm wide at its end, too little to be drawn"),
         ({"finish": TakenOut("shoulder", "centre front")}, "hem not beside the seam", "does not adjoin"),
         ({"finish": TakenOut("hem", "shoulder")}, "hem runs elsewhere", "centre front"),
         ({"hold": "side seam"}, "held on both parts", "lies on both parts"),
@@ -94,6 +95,24 @@ def test_without_an_apex_mark_and_with_two() -> None:
     (problem,) = refused(two, removal())
     assert "left, right" in problem.text
     assert altered(two, removal(pivot=ApexPivot("LEFT"))).removals[0].pivot == 95 + 260j
+
+
+def test_a_dart_that_runs_along_its_seam() -> None:
+    """From a point 12 mm inside the side seam a dart would open 180 mm lower on the same seam."""
+    flat = NewDart("bust dart", "side seam", "armhole", Fixed(250))
+    (problem,) = refused(replace(front(), apexes={"": 225 + 330j}), removal(opens=(flat,)))
+    assert problem.kind == "along the seam"
+    assert "a leg of bust dart runs along side seam, at " in problem.text
+    steep = NewDart("bust dart", "side seam", "armhole", Fixed(75))
+    assert altered(replace(front(), apexes={"": 95 + 260j}), removal(opens=(steep,))).removals
+
+
+def test_what_another_refusal_brings_about_is_not_told() -> None:
+    """The second removal opens the dart of the first, which does not fit: one mistake, one message."""
+    first = removal(name="first", distance=Fixed(400))
+    second = removal(name="second", edge="armhole", distance=Fixed(60), opens=(KnownDart("bust dart"),))
+    (problem,) = refused(front(), first, second)
+    assert problem.kind == "past the edge"
 
 
 def test_a_pivot_outside_the_piece() -> None:

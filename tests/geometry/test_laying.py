@@ -106,3 +106,12 @@ def test_lines_of_one_shape_are_alike_whichever_way_they_are_drawn() -> None:
     line, longer = Chain((Line(0j, 120 + 0j),)), Chain((Line(0j, 121.6 + 0j),))
     assert are_alike([[line]], [[longer]], 0.9)
     assert not are_alike([[line]], [[longer]], 0.7)
+
+
+def test_lines_that_lie_beside_each_other_nowhere_are_laid_all_the_same() -> None:
+    """An armhole and a hem of about one length: every place of one is nearest to an end of the other."""
+    armhole = Chain((Cubic(320.74 + 70.67j, 301.95 + 124.13j, 326.45 + 274.2j, 388.78 + 276.07j),))
+    hem = Chain((Cubic(385.17 + 483.98j, 305.21 + 492.11j, 227.6 + 494.25j, 150 + 494.25j),))
+    best = ways_to_lay([[armhole]], [[hem]])[0]
+    assert best.apart > 20
+    assert not are_alike([[armhole]], [[hem]], 0.5)

@@ -60,7 +60,7 @@ def across(mouth: SewnMouth, before: Part, after: Part) -> MouthCut:
     # Where the seam is slanting, the dart's point lies beside its hinge and the cap ends a little beside the
     # other side's cut line.
     gap = abs(second.chain.start - end)
-    over = min(_OVER, second.chain.length / 2)
+    over = min(_OVER, _corner(second.chain, mouth.legs[1]), second.chain.length / 2)
     if gap <= DRAWN_IN:
         second = replace(second, chain=with_start(second.chain, end))
     elif gap <= EASED and over > _GENTLY * gap:
@@ -68,6 +68,12 @@ def across(mouth: SewnMouth, before: Part, after: Part) -> MouthCut:
     else:
         whole = whole.joined(Chain((Line(end, second.chain.start),)))
     return MouthCut(first, whole, second)
+
+
+def _corner(cut: Chain, leg: complex) -> float:
+    """How much of a cut line's beginning lies within twice its allowance of the leg, mm along the seam."""
+    arm = (cut.start - leg) * cut.tangent(0.0).conjugate()
+    return 2 * abs(arm.imag) - arm.real
 
 
 def _eased(part: Part, start: complex, over: float) -> Part:

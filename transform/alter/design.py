@@ -7,7 +7,7 @@ from typing import TypeVar
 
 from rules.labels import fold
 from rules.lengths import KeptAngle
-from rules.model import Finish, NewDart, Removal, Rules
+from rules.model import Finish, KnownDart, NewDart, Removal, Rules
 from rules.problems import Problem, UngapeError
 from transform.alter.closing import Closing, Grade, resolve
 from transform.alter.facts import Notice, SizeResult
@@ -171,14 +171,19 @@ def _alter(
     opened: dict[str, Closing] = {}
     closings: list[Closing] = []
     problems: list[Problem] = []
+    missed: set[str] = set()
     for index, removal in removals:
         for closing in got.closings:
             if closing.index < index:
                 _note_opened(closing, opened)
+        if missed & {fold(o.name) for o in removal.opens if isinstance(o, KnownDart)}:
+            # The dart that it opens further would be there, but for the removal that was refused before.
+            continue
         try:
             closing = resolve(index, removal, _asked(rules, removal, piece), grade, opened)
         except UngapeError as error:
             problems.extend(error.problems)
+            missed.update(fold(o.name) for o in removal.opens if isinstance(o, NewDart))
             continue
         _note_opened(closing, opened)
         closings.append(closing)

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import cmath
+import math
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
@@ -15,9 +17,12 @@ from transform.geometry.chain import Chain
 from transform.geometry.folding import cap
 from transform.geometry.nearest import nearest
 from transform.geometry.segments import Line
+from transform.pattern.darts import ON_OUTLINE
 
 NEW_DART_DRAW_BACK = 25.0
 """A new dart is sewn short of the apex by this much, mm, where nothing else is said."""
+_FLATTEST = math.radians(15)
+"""The least angle between a dart's leg and its seam."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -134,11 +139,23 @@ def sewn(
     grade: Grade,
     asked: Asked,
 ) -> SewnMouth:
-    """The finished dart: point, legs of one length, pressed side, trim."""
+    """The finished dart: point, legs of one length, pressed side, trim.
+
+    Raises:
+        AlterError: where it cannot be drawn back as far, pressed as asked, or is too narrow to be drawn.
+    """
     asked_back = finish.draw_back if finish is not None else None
     distance = default_draw_back if asked_back is None else grade.mm(asked_back)
     point = draw_point_back(opened, distance, asked)
     legs = true_legs(opened, point)
+    intake = abs(legs[0] - legs[1])
+    if intake < ON_OUTLINE:
+        raise asked.refusal(
+            "no wedge",
+            f"{opened.dart} would be {intake:.2f} mm wide at its end, too little to be drawn: "
+            "so little is removed, or the legs of the wedge lie on one line with the pivot; take it at "
+            "another place, or close it to another pivot",
+        )
     press = finish.press if finish is not None else None
     trim = finish.trim if finish is not None else None
     return SewnMouth(
@@ -191,6 +208,27 @@ def usual_draw_back(is_new: bool, openers: Sequence[Closing]) -> float:
     if is_new:
         return NEW_DART_DRAW_BACK
     return max((c.draw_back for c in openers if c.draw_back is not None), default=0.0)
+
+
+def check_steep(stretches: Sequence[NewStretch], dart: SewnMouth, asked: Asked) -> None:
+    """See that no leg runs along the seam that it ends on.
+
+    Raises:
+        AlterError: where one does: such a dart can be neither folded nor cut.
+    """
+    index = next(k for k, stretch in enumerate(stretches) if stretch.dart == dart.dart)
+    before, after = stretches[index - 1], stretches[(index + 1) % len(stretches)]
+    seams = before.chain.tangent(before.chain.length, before=True), after.chain.tangent(0.0)
+    for leg, seam in zip(dart.legs, seams, strict=True):
+        angle = abs(cmath.phase((leg - dart.point) / seam))
+        angle = min(angle, math.pi - angle)
+        if angle < _FLATTEST:
+            raise asked.refusal(
+                "along the seam",
+                f"a leg of {dart.dart} runs along {before.edge or 'its edge'}, at {math.degrees(angle):.0f}° "
+                f"to it; less than {math.degrees(_FLATTEST):.0f}° can be neither folded nor cut: let it open "
+                "elsewhere",
+            )
 
 
 def with_mouth(stretches: tuple[NewStretch, ...], dart: SewnMouth, *, capped: bool) -> tuple[NewStretch, ...]:

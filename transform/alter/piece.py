@@ -28,6 +28,7 @@ from transform.alter.holding import held_part
 from transform.alter.mouths import (
     Bearings,
     bearings,
+    check_steep,
     opened_mouth,
     sewn,
     usual_draw_back,
@@ -249,6 +250,8 @@ def _finish_mouths(
             continue
         dart = sewn(state, finish, usual_draw_back(mouth.is_new, openers), bearing, grade, asked)
         stretches = seams_trued(stretches, dart, state)
+        if mouth.is_new:
+            check_steep(stretches, dart, asked)
         capped = mouth.is_new or piece.dart(mouth.dart).capped
         try:
             stretches = with_mouth(stretches, dart, capped=capped)

@@ -305,7 +305,7 @@ def _cap(mouth: SewnMouth, after: Piece) -> Iterator[str]:
     before, behind = outline.stretches[index - 1], outline.stretches[(index + 1) % len(outline.stretches)]
     seam = before.chain.reversed() if mouth.pressed == 0 else behind.chain
     last = seam.segments[-1]
-    seam = seam.joined(Chain((Line(seam.end, seam.end + direction(last, 1.0) * 200.0),)))
+    seam = seam.joined(Chain((Line(seam.end, seam.end + direction(last, 1.0) * line.length),)))
     leg = mouth.legs[mouth.pressed] - mouth.point
     across_leg = Motion.reflection(mouth.point, leg)
     axis = fold_line(mouth.point, *mouth.legs)

@@ -231,6 +231,9 @@ def _slid(motion: Motion, sources: Sequence[_Dense], targets: Sequence[_Dense]) 
             misses.append((points - feet)[beside])
             arms.append(points[beside])
         normal, arm = np.concatenate(normals), np.concatenate(arms)
+        if not len(arm):
+            # Every point is nearest to a tip: nothing lies beside these lines along which they could slide.
+            break
         centre = complex(arm.mean())
         size = max(float(np.abs(arm - centre).max()), 1e-9)
         miss = (normal.conj() * np.concatenate(misses)).real
