@@ -632,7 +632,7 @@ def test_help_and_version_go_to_the_output(capsys: pytest.CaptureFixture[str]) -
     assert "--dry-run" in said.out
     *_, own, others = said.out.splitlines()
     assert own.startswith("ungape ")
-    for name in ("Python", "numpy", "shapely", "GEOS", "lxml", "libxml2", "PyYAML"):
+    for name in ("Python", "numpy", "shapely", "lxml", "PyYAML"):
         assert re.search(rf"\b{name} \d+\.\d+", others), name
     assert said.err == ""
 
@@ -827,8 +827,8 @@ def test_schema_prints_a_schema_that_takes_the_rules(
 # start-up ---------------------------------------------------------------------------------------
 
 
-@pytest.mark.parametrize("arguments", [["--help"], ["apply", "--help"], ["schema", "--help"]])
-def test_help_loads_nothing_heavy(arguments: list[str]) -> None:
+@pytest.mark.parametrize("arguments", [["--help"], ["--version"], ["apply", "--help"], ["schema", "--help"]])
+def test_help_and_version_load_nothing_heavy(arguments: list[str]) -> None:
     code = (
         "import sys; from transform.entry import run_guarded; from transform.cli import app; "
         f"run_guarded(app, {arguments!r}); "

@@ -90,7 +90,7 @@ class _Client:
     [
         (_Client(), "has no workers"),
         (
-            _Client(module.versions_text(), "ungape 0.0\nnumpy 1\n"),
+            _Client(module.versions_within(), "ungape 0.0\nnumpy 1\n"),
             "tcp://w1 has ungape 0.0, numpy 1, and",
         ),
         (_Client(error=ModuleNotFoundError("No module named 'transform'")), "cannot load ungape: No module"),

@@ -12,7 +12,7 @@ from concurrent.futures import Future
 from typing import Any, TypeVar
 
 from rules.problems import Problem, UngapeError
-from transform.versions import versions_text
+from transform.versions import versions_within
 
 _Job = TypeVar("_Job")
 _Result = TypeVar("_Result")
@@ -61,9 +61,9 @@ def cluster(address: str) -> Iterator[Cluster]:
 
 def _check(client: Any, address: str) -> None:
     """Refuse a cluster that would not give this machine's results."""
-    own = versions_text()
+    own = versions_within()
     try:
-        versions: dict[str, str] = client.run(versions_text)
+        versions: dict[str, str] = client.run(versions_within)
     except Exception as error:
         text = f"--scheduler: a worker of {address} cannot load ungape: {str(error).splitlines()[0]}"
         raise UngapeError((Problem("no cluster", text),)) from None

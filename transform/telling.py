@@ -13,7 +13,6 @@ from rules.problems import Problem
 from transform.report.annotations import workflow_commands
 from transform.report.facts import Report
 from transform.report.json_report import report_text
-from transform.report.junit import junit_text
 from transform.report.terminal import console_for, show
 
 
@@ -41,13 +40,19 @@ def outputs(
     annotations: bool = False,
 ) -> Outputs:
     """The outputs that the command line asks for."""
-    asked = ((report, report_text), (junit, junit_text), (proof, _proof_text))
+    asked = ((report, report_text), (junit, _junit_text), (proof, _proof_text))
     write = tuple((path, text) for path, text in asked if path is not None)
     return Outputs(console_for(no_color=no_color), quiet, strict, annotations, write)
 
 
+# What makes these two is needed by those who ask for them only.
+def _junit_text(report: Report) -> str:
+    from transform.report.junit import junit_text
+
+    return junit_text(report)
+
+
 def _proof_text(report: Report) -> str:
-    # The sheet's own module is needed by those who ask for one only.
     from transform.report.proof import proof_text
 
     return proof_text(report)

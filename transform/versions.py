@@ -5,25 +5,23 @@ from __future__ import annotations
 import platform
 from importlib import metadata
 
+_LIBRARIES = ("numpy", "shapely", "lxml", "PyYAML")
+
 
 def versions_text() -> str:
-    """A line on ungape, then one on what it runs with, ending with a line end."""
+    """A line on ungape, then one on what it runs with, ending with a line end; nothing is loaded for it."""
     try:
         own = f"ungape {metadata.version('ungape')}"
+        others = [f"{name} {metadata.version(name)}" for name in _LIBRARIES]
     except metadata.PackageNotFoundError:
         return "ungape, not installed\n"
-    return f"{own}\nPython {platform.python_version()}, {', '.join(_libraries())}\n"
+    return f"{own}\nPython {platform.python_version()}, {', '.join(others)}\n"
 
 
-def _libraries() -> list[str]:
+def versions_within() -> str:
+    """The same, and a line on what the libraries were built with, which only they themselves can tell."""
     import lxml.etree
-    import numpy
     import shapely
-    import yaml
 
-    return [
-        f"numpy {numpy.__version__}",
-        f"shapely {shapely.__version__} (GEOS {shapely.geos_version_string})",
-        f"lxml {lxml.etree.__version__} (libxml2 {'.'.join(map(str, lxml.etree.LIBXML_VERSION))})",
-        f"PyYAML {yaml.__version__}",
-    ]
+    libxml2 = ".".join(map(str, lxml.etree.LIBXML_VERSION))
+    return f"{versions_text()}GEOS {shapely.geos_version_string}, libxml2 {libxml2}\n"

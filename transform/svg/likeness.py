@@ -19,7 +19,8 @@ _STYLE = (
     *("marker", "marker-start", "marker-mid", "marker-end", "shape-rendering", "color-interpolation"),
     *("mix-blend-mode", "isolation", "pointer-events"),
 )
-_PLAIN = re.compile(r"[^A-Za-z0-9._\-\u00b7-\U000effff]")
+_NOT_PLAIN = re.compile(r"[\x00-,/:-@\[-^`{-\xb6\U000f0000-\U0010ffff]")
+"""What is none of ``A-Za-z0-9._-`` and no sign of a script."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -39,7 +40,7 @@ def new_id(document: Document, wish: str, taken: Collection[str] = ()) -> str:
     >>> new_id(read_document(b'<svg><g id="bust_dart"/></svg>', "x.svg"), "bust dart")
     'bust_dart-2'
     """
-    plain = _PLAIN.sub(lambda found: f"_x{ord(found[0]):X}_", "_".join(wish.split())) or "_"
+    plain = _NOT_PLAIN.sub(lambda found: f"_x{ord(found[0]):X}_", "_".join(wish.split())) or "_"
     if plain[0].isdigit() or plain[0] in "-.":
         plain = f"_x{ord(plain[0]):X}_{plain[1:]}"
     name, count = plain, 1
