@@ -19,7 +19,9 @@ from transform.checks import laws
 from transform.geometry.chain import Chain
 from transform.geometry.motion import Motion
 from transform.geometry.nearest import nearest
+from transform.geometry.segments import Line
 from transform.pattern.model import Piece
+from transform.pattern.outline import Outline
 
 LAWS = (laws.rigid, laws.angles, laws.areas, laws.closed_edges, laws.darts, laws.uncrossed)
 slow = settings(max_examples=12, deadline=None, suppress_health_check=[HealthCheck.too_slow])
@@ -71,6 +73,44 @@ def test_two_wedges_to_a_dart_that_is_there_obey_every_law(
     first = replace(first, opens=(KnownDart("bust dart"),))
     second = replace(first, name="armhole gape", edge="armhole", distance=Fixed(arm), amount=Fixed(arm_width))
     assert broken(piece, first, second) == []
+
+
+@slow
+@given(st.booleans(), st.floats(20, 90), st.floats(3, 25), st.floats(30, 150), st.floats(3, 25))
+def test_two_wedges_to_two_points_of_one_dart_obey_every_law(
+    neckline_first: bool, neck: float, neck_width: float, arm: float, arm_width: float
+) -> None:
+    """The neckline is closed to the apex, the armhole to the dart's point, which lies on a leg from there."""
+    piece = front_with_dart()
+    (dart,) = piece.darts
+    upper, lower = dart.legs
+    point = APEX + (upper - APEX) / abs(upper - APEX) * 25
+    lower = point + (lower - point) / abs(lower - point) * abs(upper - point)
+    rows = piece.stitching.stretches
+    below = replace(rows[5], chain=Chain((Line(lower, rows[5].chain.end),)))
+    outline = Outline((*rows[:4], replace(rows[4], chain=Chain((Line(upper, lower),))), below, *rows[6:]))
+    place = outline.mouth_of("bust dart")
+    assert place is not None
+    moved = replace(dart, point=point, legs=(upper, lower), mouth=place)
+    opens = (KnownDart("bust dart"),)
+    first = removal(distance=Fixed(neck), amount=Fixed(neck_width), opens=opens)
+    second = removal(
+        name="armhole gape",
+        edge="armhole",
+        distance=Fixed(arm),
+        amount=Fixed(arm_width),
+        pivot=DartPivot("bust dart"),
+        opens=opens,
+    )
+    both = (first, second) if neckline_first else (second, first)
+    assert broken(replace(piece, stitching=outline, darts=(moved,)), *both) == []
+
+
+def test_two_pivots_of_one_dart_whose_cuts_would_cross() -> None:
+    opens = (KnownDart("bust dart"),)
+    second = removal(name="b", edge="armhole", distance=Fixed(80), pivot=DartPivot("bust dart"), opens=opens)
+    with pytest.raises(AlterError, match="close both to one pivot, as they open one dart"):
+        altered(front_with_dart(), removal(opens=opens), second)
 
 
 @slow

@@ -121,7 +121,10 @@ def _check_apart(piece: Piece, closing: Closing, other: Closing) -> None:
     for start, end in _cuts(piece, closing):
         for first, last in _cuts(piece, other):
             if _cross(start, end, first, last):
-                raise closing.asked.refusal("crosses a wedge", f"a cut crosses a cut of {other.name}")
+                shared = {mouth.dart for mouth in closing.mouths} & {mouth.dart for mouth in other.mouths}
+                hint = "; close both to one pivot, as they open one dart" if shared - {None} else ""
+                text = f"a cut crosses a cut of {other.name}{hint}"
+                raise closing.asked.refusal("crosses a wedge", text)
 
 
 def _check_clear(piece: Piece, closing: Closing, pivot: complex, end: complex) -> None:

@@ -184,7 +184,7 @@ def _drawn_area(working: Working) -> float:
     """Area that the drawn lines and filled mouths add to the bare parts, mm².
 
     The bare parts are the old piece without its wedges; where a mouth opens the old piece ended at the
-    pivot's cut, where a dart stood open it ended at the outline across its mouth.
+    cuts between its pivots, where a dart stood open it ended at the outline across its mouth.
     """
     bare = [run.chain for stretch in working.bare for run in stretch.runs]
     parts: list[complex] = []
@@ -192,28 +192,44 @@ def _drawn_area(working: Working) -> float:
         if stretch.runs:
             parts.extend(p for run in stretch.runs for p in run.chain.samples(_STEP))
         else:
-            parts.append(_hinge(working, stretch))
+            parts.extend(_hinges(working, stretch))
     whole = signed_area(parts)
     new = signed_area([p for stretch in working.stretches for p in stretch.chain.samples(_STEP)])
     filled = sum(_old_intake(working, stretch) for stretch in working.bare if not stretch.runs)
     return new - whole - filled if bare else 0.0
 
 
-def _hinge(working: Working, stretch: NewStretch) -> complex:
-    for turn in working.cut.turns:
-        if any(mouth.dart == stretch.dart for mouth in turn.closing.mouths):
-            return working.cut.motion_of(turn.closing.pivot)(turn.closing.pivot)
-    raise ValueError(f"nothing opens {stretch.dart}")
+def _openers(working: Working, stretch: NewStretch) -> list[Turn]:
+    """The turns that open a mouth, in the order in which their hinges follow from its first leg to its last.
+
+    Going on from the last leg round the outline, their closures come in the opposite order.
+    """
+    whole = working.cut.outline.length
+    found = [
+        (turn, mouth)
+        for turn in working.cut.turns
+        for mouth in turn.closing.mouths
+        if mouth.dart is not None and mouth.dart == stretch.dart
+    ]
+    if not found:
+        raise ValueError(f"nothing opens {stretch.dart}")
+    return [turn for turn, _ in sorted(found, key=lambda row: -((row[0].closing.low - row[1].last) % whole))]
+
+
+def _hinges(working: Working, stretch: NewStretch) -> list[complex]:
+    """Where the hinges of a mouth came to lie, from its first leg to its last."""
+    pivots = [turn.closing.pivot for turn in _openers(working, stretch)]
+    return [working.cut.motion_of(pivot)(pivot) for pivot in pivots]
 
 
 def _old_intake(working: Working, stretch: NewStretch) -> float:
-    """Area between the old outline across a dart's mouth and its pivot, mm² (0 for a new dart)."""
-    for turn in working.cut.turns:
-        for mouth in turn.closing.mouths:
-            if mouth.dart == stretch.dart and mouth.first != mouth.last:
-                line = working.cut.outline.cut(mouth.first, mouth.last).samples(_STEP)
-                return signed_area([*line, turn.closing.pivot])
-    return 0.0
+    """Area between the old outline across a dart's mouth and its pivots, mm² (0 for a new dart)."""
+    turns = _openers(working, stretch)
+    mouth = next(mouth for mouth in turns[0].closing.mouths if mouth.dart == stretch.dart)
+    if mouth.first == mouth.last:
+        return 0.0
+    line = working.cut.outline.cut(mouth.first, mouth.last).samples(_STEP)
+    return signed_area([*line, *(turn.closing.pivot for turn in reversed(turns))])
 
 
 def closed_edges(working: Working, after: Piece) -> Iterator[str]:
@@ -288,7 +304,10 @@ def _off_middle(working: Working, mouth: SewnMouth, dart: Dart) -> Iterator[str]
     stretches = working.bare
     index = next(k for k, stretch in enumerate(stretches) if stretch.dart == mouth.dart)
     ends = stretches[index - 1].chain.end, stretches[(index + 1) % len(stretches)].chain.start
-    hinge = _hinge(working, stretches[index])
+    closings = [turn.closing for turn in working.cut.turns]
+    openers = [c for c in closings if any(m.dart == mouth.dart for m in c.mouths)]
+    pivot = next((c for c in openers if c.draw_back is not None), openers[0]).pivot
+    hinge = working.cut.motion_of(pivot)(pivot)
     along = (ends[0] + ends[1]) / 2 - hinge
     off = abs(((dart.point - hinge) * along.conjugate()).imag) / abs(along)
     if off > LEGS_MM:
