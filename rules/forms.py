@@ -10,10 +10,12 @@ import contextlib
 import re
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
+from functools import cached_property
 from typing import Any, Protocol, TypeVar
 
+from rules.labels import fold
 from rules.model import Position
-from rules.problems import Problem, nearest
+from rules.problems import MOST_TOLD, Problem, listed, nearest
 from rules.yaml_text import Node, Row, Scalar
 
 T_co = TypeVar("T_co", covariant=True)
@@ -30,16 +32,35 @@ class NodeError(Exception):
 
 @dataclass
 class Reading:
-    """One file being read: its name, the unit of bare numbers, its sizes, and what is wrong so far."""
+    """One file being read: its name, the unit of bare numbers, its sizes, and what is wrong so far.
+
+    ``count`` is how many problems were met; no more of them are kept than are told.
+    """
 
     file: str
     units: str = "mm"
     sizes: tuple[str, ...] | None = None
     problems: list[Problem] = field(default_factory=list)
+    count: int = 0
+
+    @cached_property
+    def size_names(self) -> dict[str, str]:
+        """The sizes by their folded names, where the file says which there are."""
+        names: dict[str, str] = {}
+        for size in self.sizes or ():
+            names.setdefault(fold(size), size)
+        return names
+
+    @property
+    def full(self) -> bool:
+        """Whether so many problems were met that of another one nothing but that it is there is told."""
+        return self.count > MOST_TOLD
 
     def wrong(self, where: Position, kind: str, text: str) -> NodeError:
         """Note a problem; the exception is for the caller to raise where it cannot go on."""
-        self.problems.append(Problem(kind, text, self.file, where.line, where.column))
+        if not self.full:
+            self.problems.append(Problem(kind, text, self.file, where.line, where.column))
+        self.count += 1
         return NodeError()
 
     def misfit(self, node: Node, allowed: str) -> NodeError:
@@ -48,22 +69,23 @@ class Reading:
 
     def unknown(self, where: Position, what: str, found: str, known: Iterable[str]) -> NodeError:
         """Note an unknown word, with what is allowed and the nearest known word."""
+        if self.full:
+            return self.wrong(where, "unknown word", "")
         words = list(known)
         near = nearest(found, words)
         hint = f"; did you mean `{near}`?" if near else ""
-        allowed = ", ".join(words)
-        return self.wrong(
-            where, "unknown word", f"{what} {quoted(found)} is not known here; allowed: {allowed}{hint}"
-        )
+        text = f"{what} {quoted(found)} is not known here; allowed: {listed(words)}{hint}"
+        return self.wrong(where, "unknown word", text)
 
     def unknown_size(self, where: Position, size: str) -> NodeError:
         """Note a size that is not among those of the design."""
+        if self.full:
+            return self.wrong(where, "unknown size", "")
         sizes = self.sizes or ()
         near = nearest(size, sizes)
         hint = f"; did you mean {near}?" if near else ""
-        return self.wrong(
-            where, "unknown size", f"there is no size {quoted(size)}; `sizes` has: {', '.join(sizes)}{hint}"
-        )
+        text = f"there is no size {quoted(size)}; `sizes` has: {listed(sizes)}{hint}"
+        return self.wrong(where, "unknown size", text)
 
 
 class Form(Protocol[T_co]):

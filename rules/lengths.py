@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from enum import Enum
 
 from rules.labels import spelled
-from rules.problems import Problem, RulesError, nearest
+from rules.problems import Problem, RulesError, listed, nearest
 
 _MM_PER = {"mm": (1, 1), "cm": (10, 1), "in": (127, 5)}
 """Millimetres in each unit as a fraction; the inch is 25.4 mm exactly."""
@@ -204,9 +204,7 @@ Distance = Amount | Share
 def _unknown_size(size: str, order: Sequence[str], where: tuple[str, int, int]) -> Problem:
     near = nearest(size, order)
     hint = f"; did you mean {near}?" if near else ""
-    text = (
-        f"`at` names the size {size!r}, which is not one of the design's; there is: {', '.join(order)}{hint}"
-    )
+    text = f"`at` names the size {size!r}, which is not one of the design's; there is: {listed(order)}{hint}"
     return Problem("unknown size", text, *where)
 
 
@@ -216,7 +214,7 @@ def _known(size: str, known: Iterable[str], where: tuple[str, int, int]) -> str:
     name = size if size in names else spelled(size, names)
     if name is None:
         file, line, column = where
-        there = ", ".join(names) or "none"
+        there = listed(names) or "none"
         text = f"size {size} has no entry here; there are entries for: {there}"
         raise RulesError((Problem("missing size", text, file, line, column),))
     return name

@@ -8,7 +8,7 @@ from functools import cached_property
 from typing import Any, TypeVar
 
 from rules.forms import Choice, Form, Json, Reading, Text, shown
-from rules.labels import fold, spelled
+from rules.labels import fold
 from rules.lengths import (
     FRACTION,
     NUMBER,
@@ -24,7 +24,7 @@ from rules.lengths import (
     read_length,
 )
 from rules.model import Position
-from rules.problems import RulesError
+from rules.problems import RulesError, listed
 from rules.records import Build, Key, MapOf, Record
 from rules.yaml_text import Node, Scalar, Table
 
@@ -186,11 +186,12 @@ def by_size_entries(form: Form[T], node: Table, reading: Reading) -> list[tuple[
         raise reading.wrong(node.where, "missing value", "no size has an entry here")
     entries = MapOf(form, "lengths by size").read(node, reading)
     names = {fold(key.text): key.text for key, _ in entries}
-    missing = [size for size in reading.sizes or () if fold(size) not in names]
+    missing = [size for folded, size in reading.size_names.items() if folded not in names]
     if missing:
         some = "size {} has" if len(missing) == 1 else "sizes {} have"
-        there = ", ".join(names.values())
-        text = f"{some.format(', '.join(missing))} no entry here; there are entries for: {there}"
+        text = (
+            f"{some.format(listed(missing))} no entry here; there are entries for: {listed(names.values())}"
+        )
         raise reading.wrong(node.where, "missing size", text)
     return list(entries)
 
@@ -209,7 +210,7 @@ def known_size(size: str, node: Table, reading: Reading) -> str:
     """The size as the rules' `sizes` spell it, where they say which there are."""
     if reading.sizes is None:
         return size
-    found = spelled(size, reading.sizes)
+    found = reading.size_names.get(fold(size))
     if found is None:
         raise reading.unknown_size(_value_place(node, "at"), size)
     return found

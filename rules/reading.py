@@ -70,7 +70,7 @@ class AllowanceForm:
     def _is_amount(node: Table, reading: Reading) -> bool:
         """Whether the mapping is one amount that differs by size: its keys are those of one, or sizes."""
         keys = [key.text for key, _ in node.entries]
-        sizes = {fold(size) for size in reading.sizes or ()}
+        sizes = reading.size_names
         return bool(keys) and (
             bool({"at", "amount", "step"} & set(keys))
             or all(fold(key) in sizes or like_a_size(key) for key in keys)

@@ -55,14 +55,14 @@ class ListOf(Generic[T]):
                 node.where, "missing value" if len(node.items) < self.least else "wrong value", text
             )
             failed = True
-        before = len(reading.problems)
+        before = reading.count
         if self.unique and not failed:
             _note_twins(
                 ((item.where, str(name)) for item, name in zip(node.items, found, strict=True)), reading
             )
         if self.together is not None:
             self.together(found, reading)
-        if failed or len(reading.problems) > before:
+        if failed or reading.count > before:
             raise NodeError
         return tuple(found)
 
@@ -106,9 +106,9 @@ class MapOf(Generic[T]):
         if not isinstance(node, Table):
             raise reading.misfit(node, f"allowed: a mapping of {self.what}")
         found: list[tuple[Scalar, T]] = []
-        before = len(reading.problems)
+        before = reading.count
         _note_twins(((key.where, key.text) for key, _ in node.entries), reading)
-        failed = len(reading.problems) > before
+        failed = reading.count > before
         for key, value in node.entries:
             try:
                 if not key.text.strip():

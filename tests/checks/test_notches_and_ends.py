@@ -17,7 +17,7 @@ from tests.builders import front, moved_piece, removal, stretch
 from transform.alter.design import alter_size
 from transform.alter.facts import Notice
 from transform.checks.seams import walk
-from transform.checks.sides import meetings, sides_of
+from transform.checks.sides import Walks, meetings
 from transform.checks.walking import walking
 from transform.geometry.chain import Chain
 from transform.geometry.motion import Motion
@@ -105,7 +105,7 @@ def test_notches_of_a_seam_whose_mouth_was_taken_out_meet_again(drawn: str) -> N
     rules = Rules(file="r", removals=(asked,), seams=(SIDE,))
     result = alter_size(rules, "12", [one, other], ("12",), {})
     (done,) = result.altered
-    sides = sides_of(SIDE, {"front": one, "back": other}, {"front": done})
+    sides = Walks({"front": one, "back": other}, {"front": done}).sides_of(SIDE)
     assert sides is not None
     met = meetings(*sides)
     assert sorted(min(m.marks[0].before, length - m.marks[0].before) for m in met) == pytest.approx(
@@ -245,10 +245,10 @@ def test_several_edges_are_walked_one_after_the_other() -> None:
     second = moved_piece(replace(front(), name="back"), AWAY)
     second = with_notches(second, "armhole", 60)
     pieces = {p.name: p for p in (first, second, both)}
-    sides = sides_of(seam, pieces, {})
+    sides = Walks(pieces, {}).sides_of(seam)
     assert sides is not None
     assert [edge.backwards for edge in sides[0].edges] == [True, True]
-    assert sorted(m.before for m in sides[0].marks()) == pytest.approx([60, 2 * length - 60])
+    assert sorted(m.before for m in sides[0].marks) == pytest.approx([60, 2 * length - 60])
     asked = removal(edge="armhole", start="shoulder", distance=Fixed(60), amount=Fixed(10))
     assert told([first, second, both], [asked], seam) == []
 
@@ -273,12 +273,12 @@ def test_pieces_cut_twice_are_walked_once() -> None:
     assert kinds == ["ease changed", "notches apart"]
     folded = Seam(((Term("front", "armhole", 2),), (Term("band", "long edge"),)))
     marked = with_notches(band, "long edge", 150, 2 * armhole - 150)
-    sides = sides_of(folded, {"front": one, "band": marked}, {})
+    sides = Walks({"front": one, "band": marked}, {}).sides_of(folded)
     assert sides is not None
     assert [edge.backwards for edge in sides[0].edges] in ([False, True], [True, False])
     assert len(meetings(*sides)) == 2
     many = Seam(((Term("front", "armhole", 7),), (Term("band", "long edge"),)))
-    assert sides_of(many, {"front": one, "band": marked}, {}) is None
+    assert Walks({"front": one, "band": marked}, {}).sides_of(many) is None
 
 
 def smooth_back() -> Piece:
@@ -378,9 +378,9 @@ def test_a_mark_that_was_shifted_or_left_the_edge() -> None:
     along = piece.stitching.chain.tangent(down.place(40))
     away = AlteredPiece(piece, items={200: Shifted(along * 5), 201: Shifted(-100 + 0j)})
     pieces = {"front": piece, "back": back(40, 100)}
-    sides = sides_of(SIDE, pieces, {"front": away})
+    sides = Walks(pieces, {"front": away}).sides_of(SIDE)
     assert sides is not None
-    first = sorted(sides[0].marks(), key=lambda mark: mark.before)
+    first = sorted(sides[0].marks, key=lambda mark: mark.before)
     assert first[0].after == pytest.approx(first[0].before + 5, abs=1e-6)
     assert first[1].after is None
     assert math.isclose(sides[0].lengths[0], sides[0].lengths[1])

@@ -25,6 +25,8 @@ from tests.hostile.cases import SECRET, Case, Scene, scene
 
 MOST_SECONDS = 5.0
 MOST_MEGABYTES = 500.0
+MOST_SAID = 150_000
+"""Characters: some hundred lines, however long the names are."""
 LAST_SECOND = 30
 """A run is ended when it has worked for so long, s."""
 ALIVE = {"script", "iframe", "object", "embed", "link", "base", "form", "img"}
@@ -182,7 +184,7 @@ def _wrong(
         yield f"{case.says!r} is not said: {run.said[-400:]}"
     if run.exit in (2, 3) and not run.said.strip():
         yield "nothing is said"
-    if "Traceback" in run.said or len(run.said) > 50_000:
+    if "Traceback" in run.said or len(run.said) > MOST_SAID:
         yield f"too much is said ({len(run.said)} characters): {run.said[:300]}"
     if _world(folder / "world") != before:
         yield "something outside the output folder was changed"

@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 import os
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Sequence
+from itertools import islice, product
 
 from tests.hostile.cases import ALL_WELL, UNFIT, WRONG, Case, Scene
 
+EDGES = ("side seam", "hem", "armhole", "shoulder", "neckline")
 ANY = ALL_WELL | UNFIT | WRONG
 ACTING = (
     "<script>alert(1)</script>",
@@ -52,6 +54,17 @@ def _add(text: str) -> Callable[[Scene], None]:
     return lambda scene: (
         scene.rules.write_text(scene.rules.read_text("utf-8") + text + "\n", "utf-8") and None
     )
+
+
+def _sum(piece: str, edges: Sequence[str]) -> str:
+    return " + ".join(f"{piece}/{edge}" for edge in edges)
+
+
+def _sizes_and_amounts() -> str:
+    """Amounts that name sizes of none of tens of thousands."""
+    sizes = ", ".join(map(str, range(40_000)))
+    edges = ", ".join(f"e{n}: {{at: x{n}, amount: 1, step: 1}}" for n in range(12_000))
+    return f"sizes: [{sizes}]\nallowance: {{{edges}}}\n"
 
 
 def _yaml() -> Iterator[Case]:
@@ -110,6 +123,27 @@ def _yaml() -> Iterator[Case]:
     )
     yield Case("5,000 removals", _change("seams:", removal * 5000 + "seams:"), ANY)
     yield Case("20,000 seams", _add("  - join: [front/side seam, back/side seam]\n" * 20_000), ALL_WELL)
+    for name, rows, exits in (
+        (
+            "that do not hold",
+            (f"[front/side seam x {n % 99 + 1}, back/hem x {n // 99 + 1}]" for n in range(9801)),
+            ALL_WELL,
+        ),
+        ("of unknown edges", (f"[front/side{n} seam, back/hem{n}]" for n in range(18_000)), UNFIT),
+        ("of unknown pieces", (f"[fron{n}/hem, bac{n}/hem]" for n in range(18_000)), UNFIT),
+        (
+            "of many edges",
+            (
+                f"[{_sum('front', row[:3])}, {_sum('back', row[3:])}]"
+                for row in islice(product(EDGES, repeat=6), 6000)
+            ),
+            ALL_WELL,
+        ),
+        ("counted often", ("[front/hem x 9999, back/hem x 9998]" for _ in range(18_000)), ALL_WELL),
+        ("without a slash", (f"[front{n}, back{n}]" for n in range(18_000)), WRONG),
+    ):
+        yield Case(f"seams {name}", _add("".join(f"  - join: {row}\n" for row in rows)), exits)
+    yield Case("as many sizes as amounts", _change("removals:", _sizes_and_amounts() + "removals:"), WRONG)
     yield Case(
         "20,000 names",
         _add(

@@ -22,7 +22,7 @@ from rules.model import (
     TakenOut,
     Term,
 )
-from rules.problems import KINDS, Problem, RulesError, nearest
+from rules.problems import KINDS, MOST_TOLD, Problem, RulesError, nearest
 from rules.reading import read_rules, read_rules_text
 from tests.rules.examples import FULL, SMALL
 
@@ -383,7 +383,7 @@ def test_problems_survive_the_way_between_processes() -> None:
 
 def test_every_kind_is_in_the_list_and_every_one_of_the_list_occurs() -> None:
     kinds = {case[2] for case in CASES}
-    assert kinds | {"no rules", "missing size", "unknown size"} == set(KINDS)
+    assert kinds | {"no rules", "missing size", "unknown size", "more problems"} == set(KINDS)
 
 
 ROW = "- {piece: front, edge: neckline, from: a, distance: 5, removed: 1, pivot: {dart: d}}\n"
@@ -392,7 +392,7 @@ ROW = "- {piece: front, edge: neckline, from: a, distance: 5, removed: 1, pivot:
 @pytest.mark.parametrize(
     ("rows", "count"),
     [
-        ("".join(f"removal{k}: 1\n" for k in range(5000)), 5000),
+        ("".join(f"removal{k}: 1\n" for k in range(5000)), MOST_TOLD + 1),
         ("removals:\n" + ROW * 2500, 0),
         ("seams: [{join: ['a/b" + " " * 200_000 + "x', '" + "x/y + " * 30_000 + "x/y']}]\n", 0),
         ("sizes: [" + ", ".join(map(str, range(5000))) + "]\nallowance: {at: 5, amount: 1, step: 0}\n", 0),
@@ -406,6 +406,24 @@ def test_a_long_file_is_read_in_time_that_grows_with_its_length(rows: str, count
     assert time.perf_counter() - begin < 20
     assert len(found) == count
     assert all(len(problem.text) < 500 for problem in found)
+
+
+def test_of_very_many_problems_the_first_are_told_and_that_there_are_more() -> None:
+    found = told("ungape: 1\npatterns: a.svg\nout: fixed\n" + "".join(f"k{n}: 1\n" for n in range(1000)))
+    assert [p.line for p in found] == list(range(4, 1004))
+    assert {p.kind for p in found} == {"unknown word"}
+    twice = told("ungape: 1\npatterns: a.svg\nout: fixed\n" + "out: fixed\n" * 1001)
+    assert [p.kind for p in twice] == ["duplicate key"] * MOST_TOLD + ["more problems"]
+    assert twice[-1].line == 1004
+
+
+def test_of_very_many_words_the_first_are_listed() -> None:
+    sizes = ", ".join(map(str, range(50_000)))
+    wanted = ", ".join(f"s{n}: 1" for n in range(20_000))
+    row = ROW.replace("removed: 1", f"removed: {{{wanted}}}")
+    found = told(f"ungape: 1\npatterns: a.svg\nout: fixed\nsizes: [{sizes}]\nremovals:\n{row}")
+    assert found
+    assert all(len(problem.text) < 2000 for problem in found)
 
 
 def test_the_nearest_word() -> None:

@@ -6,7 +6,7 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field, replace
 
 from rules.model import Position
-from rules.problems import Problem, UngapeError, nearest
+from rules.problems import Problem, UngapeError, listed, nearest
 from transform.pattern.model import Piece
 
 
@@ -48,7 +48,7 @@ class Asked:
         """The error for a name that the piece does not have, with what there is and the nearest."""
         names = list(known)
         near = nearest(found, names)
-        there = ", ".join(names) if names else "none"
+        there = listed(names) or "none"
         hint = f"; did you mean {near}?" if near else ""
         if what == "edge" and not names:
             hint = "; name the edges in the drawing, or under `edges` in the rules"
@@ -63,9 +63,7 @@ def unknown_piece(
     """The error for a piece that the pattern does not have in this size; ``name`` says who asks for it."""
     near = nearest(wanted, known)
     hint = f"; did you mean {near}?" if near else ""
-    text = (
-        f"{name}: there is no piece {wanted!r} in size {size}; there is: {', '.join(known) or 'none'}{hint}"
-    )
+    text = f"{name}: there is no piece {wanted!r} in size {size}; there is: {listed(known) or 'none'}{hint}"
     return AlterError(
         (
             Problem(

@@ -24,6 +24,7 @@ ERRORS: Mapping[str, str] = {
     "removal of nothing": "a removal whose width is 0",
     "wrong version": "the rules are written for another version of the format",
     "missing size": "an amount by size has no entry for a size of the design",
+    "more problems": "there are more problems than anybody reads at once; the others are not told",
     "selector": "a CSS selector under `find` that cannot be read",
     "two designs, one file": "two designs of one run would write the same file",
     "report over source": "a report would overwrite a file that was read, or a pattern that was written",

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from rules.labels import fold
 from rules.model import Rules, Seam, Term
-from rules.problems import Problem, nearest
+from rules.problems import MOST_TOLD, Problem, listed, nearest
 from transform.alter.facts import Notice
 from transform.alter.problems import AlterError
 from transform.pattern.model import Piece
@@ -42,14 +42,16 @@ def walk(
     problems: list[Problem] = []
     walked: list[WalkedSeam] = []
     notices: list[Notice] = []
+    old_edges = _Edges(rules, size, {fold(piece.name): piece for piece in before})
+    new_edges = _Edges(rules, size, {fold(p.name): after.get(p.name, p) for p in before})
     for graded in rules.seams:
         seam = graded.at(size, sizes)
         try:
-            old = _sides(rules, seam, size, {fold(piece.name): piece for piece in before})
-            changed = {fold(piece.name): after.get(piece.name, piece) for piece in before}
-            new = _sides(rules, seam, size, changed)
+            old, new = old_edges.of(seam), new_edges.of(seam)
         except AlterError as error:
             problems.extend(error.problems)
+            if len(problems) > MOST_TOLD:
+                break
             continue
         was_off, off = (_off(pair, seam) for pair in (old, new))
         join = (_text(seam.join[0]), _text(seam.join[1]))
@@ -75,23 +77,34 @@ def _off(pair: tuple[float, float], seam: Seam) -> float:
     return max(seam.ease[0] - difference, difference - seam.ease[1], 0.0)
 
 
-def _sides(rules: Rules, seam: Seam, size: str, pieces: Mapping[str, Piece]) -> tuple[float, float]:
-    first, second = (
-        sum(term.times * _length(rules, seam, term, size, pieces) for term in side) for side in seam.join
-    )
-    return first, second
+class _Edges:
+    """The pieces of one size by folded name; each edge is looked for and measured once."""
 
+    def __init__(self, rules: Rules, size: str, pieces: Mapping[str, Piece]) -> None:
+        self.rules, self.size, self.pieces = rules, size, pieces
+        self.lengths: dict[tuple[str, str], float] = {}
 
-def _length(rules: Rules, seam: Seam, term: Term, size: str, pieces: Mapping[str, Piece]) -> float:
-    piece = pieces.get(fold(term.piece))
-    if piece is None:
-        names = [p.name for p in pieces.values()]
-        raise _unknown(rules, seam, f"piece {term.piece!r} in size {size}", term.piece, names)
-    for name in piece.stitching.edge_names:
-        if fold(name) == fold(term.edge):
-            return piece.stitching.edge(name).length
-    what = f"edge {term.edge!r} on {piece.name} in size {size}"
-    raise _unknown(rules, seam, what, term.edge, list(piece.stitching.edge_names))
+    def of(self, seam: Seam) -> tuple[float, float]:
+        """The lengths of both sides of a seam, mm."""
+        first, second = (sum(term.times * self._length(seam, term) for term in side) for side in seam.join)
+        return first, second
+
+    def _length(self, seam: Seam, term: Term) -> float:
+        key = term.piece, term.edge
+        if key not in self.lengths:
+            self.lengths[key] = self._measured(seam, term)
+        return self.lengths[key]
+
+    def _measured(self, seam: Seam, term: Term) -> float:
+        piece = self.pieces.get(fold(term.piece))
+        if piece is None:
+            names = [p.name for p in self.pieces.values()]
+            raise _unknown(self.rules, seam, f"piece {term.piece!r} in size {self.size}", term.piece, names)
+        for name in piece.stitching.edge_names:
+            if fold(name) == fold(term.edge):
+                return piece.stitching.edge(name).length
+        what = f"edge {term.edge!r} on {piece.name} in size {self.size}"
+        raise _unknown(self.rules, seam, what, term.edge, list(piece.stitching.edge_names))
 
 
 def _unknown(rules: Rules, seam: Seam, what: str, found: str, known: Sequence[str]) -> AlterError:
@@ -102,7 +115,7 @@ def _unknown(rules: Rules, seam: Seam, what: str, found: str, known: Sequence[st
         (
             Problem(
                 "unknown edge" if what.startswith("edge") else "unknown piece",
-                text + (", ".join(known) or "none") + hint,
+                text + (listed(known) or "none") + hint,
                 rules.file,
                 seam.where.line,
                 seam.where.column,

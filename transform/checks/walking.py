@@ -6,7 +6,6 @@ armhole is added to that of the sleeve cap.
 
 from __future__ import annotations
 
-import cmath
 import math
 from collections.abc import Iterator, Sequence
 
@@ -14,10 +13,9 @@ from rules.labels import fold
 from rules.model import Rules
 from transform.alter.facts import Notice
 from transform.checks.seams import WalkedSeam
-from transform.checks.sides import MEET, Meeting, Side, Walked, meetings, sides_of
+from transform.checks.sides import MEET, Meeting, Side, Walked, Walks, meetings
 from transform.pattern.altered import AlteredPiece
 from transform.pattern.model import Piece
-from transform.pattern.outline import Edge
 
 _SMOOTH = math.radians(3.0)
 _CHANGED = math.radians(0.1)
@@ -42,23 +40,25 @@ def walking(
     """
     by_name = {fold(piece.name): piece for piece in pieces}
     changed = {fold(done.piece.name): done for done in altered}
+    walks = Walks(by_name, changed)
+    linked = [{fold(link.piece), fold(link.follows)} for link in rules.linked]
     for graded, lengths in zip(rules.seams, walked, strict=True):
         seam = graded.at(size, sizes)
         if not any(fold(term.piece) in changed for side in seam.join for term in side):
             continue
         yield from _ease(lengths)
-        sides = sides_of(seam, by_name, changed)
+        sides = walks.sides_of(seam)
         if sides is None:
             continue
         yield from _notches(lengths, *sides)
-        if not _lie_on_each_other(rules, *sides):
+        if not _lie_on_each_other(linked, *sides):
             yield from _ends(lengths, *sides)
 
 
-def _lie_on_each_other(rules: Rules, first: Side, second: Side) -> bool:
+def _lie_on_each_other(linked: Sequence[set[str]], first: Side, second: Side) -> bool:
     """Whether one of the pieces is linked to the other: a facing is turned back and goes on nowhere."""
     names = {fold(edge.piece.name) for side in (first, second) for edge in side.edges}
-    return any({fold(link.piece), fold(link.follows)} <= names for link in rules.linked)
+    return any(pair <= names for pair in linked)
 
 
 def _ease(seam: WalkedSeam) -> Iterator[Notice]:
@@ -116,10 +116,7 @@ def _ends(seam: WalkedSeam, first: Side, second: Side) -> Iterator[Notice]:
     """Edges that ran smoothly into each other across the seam's ends, and do not any more."""
     for at_end in (False, True):
         one, other = (side.edges[-1 if at_end else 0] for side in (first, second))
-        before, after = (
-            _angle(edge, at_end != one.backwards) + _angle(partner, at_end != other.backwards)
-            for edge, partner in ((one.edge, other.edge), (one.new_edge, other.new_edge))
-        )
+        before, after = (one.angles[at_end][when] + other.angles[at_end][when] for when in (0, 1))
         smooth = abs(before - math.pi) <= _SMOOTH
         if smooth and abs(after - math.pi) > _SMOOTH and abs(after - before) > _CHANGED:
             yield Notice(
@@ -129,13 +126,6 @@ def _ends(seam: WalkedSeam, first: Side, second: Side) -> Iterator[Notice]:
                 f"line across the seam ran on straight ({math.degrees(before):.1f}°) and now bends "
                 f"({math.degrees(after):.1f}°); true it with the seam closed",
             )
-
-
-def _angle(edge: Edge, at_end: bool) -> float:
-    """The piece's inner angle at one end of an edge, rad."""
-    chain = edge.outline.chain
-    place = chain.wrap(edge.end if at_end else edge.begin)
-    return math.pi - cmath.phase(chain.tangent(place) / chain.tangent(place, before=True))
 
 
 def _beside(edge: Walked, at_end: bool) -> str:

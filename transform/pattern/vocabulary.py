@@ -222,7 +222,7 @@ def vocabulary_of(rules: Rules, file_size: str | None = None) -> Vocabulary:
         roles=roles,
         size_words=tuple(sorted((tuple(fold(word).split()) for word in size_words), key=len, reverse=True)),
         names=names,
-        pieces=frozenset(fold(names.get(fold(name), name)) for name in _pieces(rules)),
+        pieces=frozenset(fold(names.get(fold(name), name)) for name in dict.fromkeys(_pieces(rules))),
         darts=frozenset(fold(name) for name in darts),
         dart_words=frozenset(word for word, role in roles.items() if role is Role.DARTS),
         sizes={fold(size): size for size in reversed(listed)},
@@ -232,9 +232,8 @@ def vocabulary_of(rules: Rules, file_size: str | None = None) -> Vocabulary:
 def _spelling(rules: Rules) -> dict[str, str]:
     """By folded name, the spelling in which the rules first use it."""
     found: dict[str, str] = {}
-    for name in chain(
-        _names_in_edges(rules), *(_names_in_removal(r) for r in rules.removals), _names_in_seams(rules)
-    ):
+    in_removals = (_names_in_removal(removal) for removal in rules.removals)
+    for name in dict.fromkeys(chain(_names_in_edges(rules), *in_removals, _names_in_seams(rules))):
         if name is not None:
             found.setdefault(fold(name), name)
     return found

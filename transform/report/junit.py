@@ -70,8 +70,9 @@ def _cases(design: DesignFacts, *, strict: bool) -> Iterator[_Case]:
         for facts in size.removals:
             yield _Case(f"{facts.name or facts.edge}: {facts.piece}{of}")
         for seam in size.seams:
-            text = seam_sentence(seam, design.units)
-            wrong = None if seam.holds else ("failure", "seam does not hold", text)
+            wrong = None
+            if not seam.holds:
+                wrong = ("failure", "seam does not hold", seam_sentence(seam, design.units))
             yield _Case(f"{seam.join[0]} to {seam.join[1]}{of}", wrong)
         for notice in size.notices:
             counts = strict and not notice.accepted

@@ -17,12 +17,15 @@ from transform.report.over_sizes import (
     sizes_text,
 )
 from transform.report.remedies import REMEDIES
-from transform.report.sentences import in_units, seam_sentence, size_words
+from transform.report.sentences import in_units, seam_sentence, short, shortened, size_words
 from transform.report.terminal import plain
 
 if TYPE_CHECKING:
     from rules.problems import Problem
     from transform.report.facts import DesignFacts
+
+_MOST_SEAMS = 2000
+"""More seams are not listed: whoever looks for one of thousands looks into the report."""
 
 
 def text(words: str) -> str:
@@ -102,17 +105,25 @@ def removals(design: DesignFacts) -> str:
 def seams(design: DesignFacts) -> str:
     """The seams, walked: a row for each, and under it one for each size."""
     units = design.units
+    walked = [
+        (row, size, seam)
+        for row in seam_rows(design)
+        for size, seam in zip(row.sizes, row.walked, strict=True)
+    ]
+    more = len(walked) - _MOST_SEAMS
+    if more > 0:
+        walked = sorted(walked, key=lambda each: each[2].holds)[:_MOST_SEAMS]
     rows: list[tuple[str, ...]] = []
-    for row in seam_rows(design):
-        for size, seam in zip(row.sizes, row.walked, strict=True):
-            before, after = (
-                f"{format_length(pair[0], units)} and {format_length(pair[1], units)}"
-                for pair in (seam.before, seam.after)
-            )
-            name = " with ".join(row.join)
-            rows.append((name, size, before, after, row.allowed(units), "yes" if seam.holds else "NO"))
+    for row, size, seam in walked:
+        before, after = (
+            f"{format_length(pair[0], units)} and {format_length(pair[1], units)}"
+            for pair in (seam.before, seam.after)
+        )
+        name = " with ".join(short(side) for side in row.join)
+        rows.append((name, size, before, after, row.allowed(units), "yes" if seam.holds else "NO"))
     heads = ("seam", "size", "both sides before", "both sides now", "may differ by", "fits")
-    return _table("Seams, walked on the stitching line with the darts folded out", design, heads, rows)
+    table = _table("Seams, walked on the stitching line with the darts folded out", design, heads, rows)
+    return table + (f"<p>{more} lines more are in the report.</p>" if more > 0 else "")
 
 
 def _fit(design: DesignFacts) -> str:
@@ -122,7 +133,10 @@ def _fit(design: DesignFacts) -> str:
     off = list(design.off)
     if not off:
         return "every seam still fits" if len(walked) > 1 else "the seam still fits"
-    sentences = "; ".join(seam_sentence(seam, design.units) + size_words(size.size) for size, seam in off)
+    sentences = "; ".join(
+        seam_sentence(shortened(seam), design.units) + size_words(size.size)
+        for size, seam in off[:_MOST_SEAMS]
+    )
     return f"{len(off)} of {len(walked)} do NOT fit: {sentences}"
 
 

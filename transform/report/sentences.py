@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from rules.lengths import format_length
@@ -11,12 +12,24 @@ from transform.report.over_sizes import lengths
 if TYPE_CHECKING:
     from transform.checks.seams import WalkedSeam
 
+_LONGEST_NAME = 200
 _LENGTH = re.compile(r"(?<![\w.])(-?\d+(?:\.\d+)?) mm\b")
 
 
 def size_words(size: str) -> str:
     """``, size 12``; nothing for the one size of a design without sizes."""
     return f", size {size}" if size else ""
+
+
+def short(text: str) -> str:
+    """The text, or the beginning of one that nobody would read to its end."""
+    return text if len(text) <= _LONGEST_NAME else f"{text[:_LONGEST_NAME]} …"
+
+
+def shortened(seam: WalkedSeam) -> WalkedSeam:
+    """The seam with short names of its sides: one can add up thousands of edges."""
+    first, second = (short(side) for side in seam.join)
+    return replace(seam, join=(first, second))
 
 
 def seam_sentence(seam: WalkedSeam, units: str) -> str:

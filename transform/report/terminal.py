@@ -20,7 +20,7 @@ from transform.report.over_sizes import (
     seam_rows,
     sizes_text,
 )
-from transform.report.sentences import in_units, seam_sentence, size_words
+from transform.report.sentences import in_units, seam_sentence, short, shortened, size_words
 
 if TYPE_CHECKING:
     from rules.problems import Problem
@@ -28,6 +28,7 @@ if TYPE_CHECKING:
 
 _WIDEST = 100
 _MOST = 100
+"""More lines or rows of one kind are not shown: a file made by a fault can ask for tens of thousands."""
 _LONGEST = 4000
 """More of a text than these characters is not said; the report has all of it."""
 
@@ -72,17 +73,21 @@ def show(report: Report, console: Console, *, quiet: bool) -> None:
 def _design(design: DesignFacts, console: Console, *, quiet: bool, strict: bool) -> None:
     _problems((*design.problems, *design.stale), design.folder, console, design.units)
     rules = (design.folder / design.rules).as_posix()
-    for size, seam in design.off:
-        _say(
-            f"{rules}: seam does not hold: {seam_sentence(seam, design.units)}{size_words(size.size)}",
-            console,
-        )
+    off = list(design.off)
+    for size, seam in off[:_MOST]:
+        said = seam_sentence(shortened(seam), design.units)
+        _say(f"{rules}: seam does not hold: {said}{size_words(size.size)}", console)
+    _more(len(off), "seam", console)
     if not quiet:
         removals, seams = removal_rows(design), seam_rows(design)
         if removals:
-            _print(_removals(design, removals), console)
+            _print(_removals(design, removals[:_MOST]), console)
+            _more(len(removals), "removal", console)
         if seams:
-            _print(_seams(design, seams), console)
+            # Where not all are shown, those that do not hold come first.
+            shown = seams if len(seams) <= _MOST else sorted(seams, key=lambda row: row.holds)[:_MOST]
+            _print(_seams(design, shown), console)
+            _more(len(seams), "seam", console)
     if not quiet or strict:
         _notices(design, rules, console)
 
@@ -91,9 +96,16 @@ def _problems(problems: Sequence[Problem], folder: Path, console: Console, units
     """The problems, as many as anybody reads: a file that is none can have tens of thousands."""
     for problem in problems[:_MOST]:
         _problem(replace(problem, text=in_units(problem.text, units)), folder, console)
-    if len(problems) > _MOST:
-        more = len(problems) - _MOST
-        _say(f"{more} problems more; `--report FILE` writes them all down", console)
+    _more(len(problems), "problem", console)
+    for problem in problems[_MOST:]:
+        if problem.kind == "more problems":
+            _problem(problem, folder, console)
+
+
+def _more(count: int, what: str, console: Console) -> None:
+    """That there are more than were shown, where there are."""
+    if count > _MOST:
+        _say(f"{_many(count - _MOST, what)} more; `--report FILE` writes them down", console)
 
 
 def _print(table: Table, console: Console) -> None:
@@ -132,14 +144,14 @@ def _caret(file: Path, number: int, column: int, console: Console) -> None:
 
 def _notices(design: DesignFacts, rules: str, console: Console) -> None:
     """Each notice once, with the sizes that it is about; those that were accepted only counted."""
-    accepted = 0
-    for row in notice_rows(design):
-        if row.notice.accepted:
-            accepted += len(row.sizes)
-            continue
+    rows = notice_rows(design)
+    accepted = sum(len(row.sizes) for row in rows if row.notice.accepted)
+    open_rows = [row for row in rows if not row.notice.accepted]
+    for row in open_rows[:_MOST]:
         where = f" ({sizes_text(row.sizes)})" if any(row.sizes) else ""
         said = in_units(row.notice.text, design.units)
         _say(f"{rules}: notice: {row.notice.kind}: {said}{where}", console, style="")
+    _more(len(open_rows), "notice", console)
     if accepted:
         _say(f"{rules}: {_many(accepted, 'notice')} more, accepted by the rules", console, style="")
 
@@ -189,7 +201,8 @@ def _seams(design: DesignFacts, rows: Sequence[SeamRow]) -> Table:
     units = design.units
     for row in rows:
         holds = "yes" if row.holds else f"NO{', ' + sizes_text(row.off) if any(row.off) else ''}"
-        cells = (" with ".join(row.join), row.before(units), row.after(units), row.allowed(units), holds)
+        join = " with ".join(short(side) for side in row.join)
+        cells = (join, row.before(units), row.after(units), row.allowed(units), holds)
         table.add_row(*_cells(cells), style="" if row.holds else "bold")
     return table
 
