@@ -40,11 +40,11 @@ def test_every_real_file_is_read_and_nothing_asked_gives_its_very_bytes(path: Pa
     for element in doc.elements:
         if doc.from_entity(element):
             continue
-        assert etree.QName(doc.nodes[element]).localname == doc.start_tag(element).name.rpartition(":")[2]
+        assert etree.QName(doc.node(element)).localname == doc.start_tag(element).name.rpartition(":")[2]
         begin, end = doc.end_tag(element)
         assert doc.start_tag(element).end <= end
         assert begin <= end
-        for name in doc.nodes[element].attrib:
+        for name in doc.node(element).attrib:
             attribute = doc.attribute(element, str(name))
             assert attribute is not None
             assert attribute.value == doc.get(element, str(name))

@@ -78,7 +78,7 @@ def _depth(document: Document, element: int) -> int:
 def _element(old: Document, new: Document, element: int, user_unit: float | None) -> Iterator[Difference]:
     """How one element differs, itself and where it lies."""
     where = new.path_of_labels(element)
-    one, other = old.nodes[element], new.nodes[element]
+    one, other = old.node(element), new.node(element)
     drawn = is_shape(new, element)
     measured = _SHAPE if drawn else _PLACING
     for name in dict.fromkeys([*map(str, one.attrib), *map(str, other.attrib)]):

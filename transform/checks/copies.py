@@ -13,9 +13,7 @@ def copies(pairs: Partners) -> Iterator[Notice]:
     """A notice for every ``use`` that draws something altered."""
     document = pairs.after
     changed = {*pairs.changed, *pairs.added}
-    for element in document.elements:
-        if document.tag(element) != "use":
-            continue
+    for element in document.tagged("use"):
         target = target_of(document, element)
         if target is None:
             continue

@@ -111,9 +111,7 @@ def _drawn(document: Document, element: int, onward: Affine, user_unit: float | 
 def _pages(document: Document, user_unit: float | None) -> Iterator[Polygon]:
     """The pages that an editor lays on the drawing, in its own units."""
     matrix = matrix_of(document, 0, user_unit)
-    for element in document.elements:
-        if document.tag(element) != _PAGE:
-            continue
+    for element in document.tagged(_PAGE):
         try:
             x, y, width, height = (float(document.get(element, name) or "") for name in _CORNER)
         except ValueError:

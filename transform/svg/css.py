@@ -62,9 +62,8 @@ def declarations(style: str) -> Iterator[tuple[str, str]]:
 
 def style_rules(document: Document) -> Iterator[str]:
     """The selectors of every rule of the document's style sheets, as written."""
-    for element in document.elements:
-        if document.tag(element) == "style":
-            yield from (prelude for prelude, _ in _blocks(_without_comments(document.text(element))))
+    for element in document.tagged("style"):
+        yield from (prelude for prelude, _ in _blocks(_without_comments(document.text(element))))
 
 
 def _refused(document: Document, element: int, what: str, where: str) -> PatternError:
@@ -80,8 +79,7 @@ def _sheets(document: Document) -> list[tuple[str, frozenset[int]]]:
     if "sheets" not in document.memo:
         document.memo["sheets"] = [
             found
-            for element in document.elements
-            if document.tag(element) == "style"
+            for element in document.tagged("style")
             for found in _rules(document, document.text(element))
         ]
     sheets: list[tuple[str, frozenset[int]]] = document.memo["sheets"]

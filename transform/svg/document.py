@@ -1,8 +1,8 @@
 """A file understood as elements, each known by its place in document order, down to its bytes.
 
 An element is an int everywhere: 0 is the root, 1 the element whose start tag comes next, and so on. The
-tree is lxml's; where tags stand in the bytes is expat's; the attributes of a tag are looked up in the
-bytes only when somebody asks for them.
+tree is lxml's; where tags stand in the bytes is told by their looks, or by expat; nodes of the tree and
+attributes of a tag are looked up only when somebody asks for them.
 """
 
 from __future__ import annotations
@@ -12,7 +12,7 @@ from array import array
 from collections.abc import Iterator
 from dataclasses import dataclass, field, replace
 from functools import cached_property
-from typing import Any, NamedTuple, cast
+from typing import Any, cast
 
 import numpy as np
 from lxml import etree
@@ -21,44 +21,63 @@ from numpy.typing import NDArray
 from transform.svg import labels, parsing
 from transform.svg.encoding import Encoding, detect
 from transform.svg.problems import PatternError, problem_at
+from transform.svg.structure import Structure, structure_of_events, structure_of_tags
+from transform.svg.tag_places import Signs, Tags, is_plain, names_of, signs_of, tags_of
 from transform.svg.tags import Attribute, StartTag, read_start_tag
 
-
-class _Structure(NamedTuple):
-    """By element: byte offset of the start tag, offset of the tag event after it, offset of the end event,
-    parent (-1: none), and the element that follows its last descendant."""
-
-    starts: array[int]
-    afters: array[int]
-    ends: array[int]
-    parents: array[int]
-    nexts: array[int]
+_FEW = 500
+"""Of fewer elements of one name than these each is looked up, rather than how their prefix is declared."""
+_DECLARED = re.compile(rb"xmlns:([^ \t\r\n=]+)")
+_COUNT = etree.XPath("count(//*)")
 
 
 @dataclass(eq=False)
 class Document:
-    """One SVG file; nothing of it ever changes (``memo`` only remembers what was worked out)."""
+    """One SVG file; nothing of it ever changes (``memo`` only remembers what was worked out).
+
+    ``tags`` are those of a plain file; None where they cannot be told by their looks.
+    """
 
     name: str
     data: bytes
     encoding: Encoding
-    nodes: tuple[etree._Element, ...]
-    events: array[int]
+    root: etree._Element
+    structure: Structure
+    tags: Tags | None
     memo: dict[Any, Any] = field(default_factory=dict, repr=False)
 
     def __len__(self) -> int:
         """How many elements there are."""
-        return len(self.nodes)
+        return len(self.structure.starts)
 
     @property
     def elements(self) -> range:
         """All elements in document order."""
-        return range(len(self.nodes))
+        return range(len(self))
+
+    def node(self, element: int) -> etree._Element:
+        """The element of the tree."""
+        parents, rows = self.structure.parents, self._rows
+        way: list[int] = []
+        at = element
+        while at and parents[at] not in rows:
+            way.append(at)
+            at = parents[at]
+        found = rows[parents[at]][self.structure.ranks[at]]
+        for each in reversed(way):
+            rows[parents[each]] = tuple(found.iterchildren("*"))
+            found = rows[parents[each]][self.structure.ranks[each]]
+        return found
+
+    @cached_property
+    def _rows(self) -> dict[int, tuple[etree._Element, ...]]:
+        """By element the nodes of its children, where somebody has asked for one of them."""
+        return {-1: (self.root,)}
 
     @cached_property
     def namespace(self) -> str | None:
         """The namespace of this file's drawing elements: SVG's, or none where the file declares none."""
-        return etree.QName(self.nodes[0]).namespace
+        return etree.QName(self.root).namespace
 
     @cached_property
     def _prefix(self) -> str:
@@ -66,22 +85,63 @@ class Document:
 
     def tag(self, element: int) -> str:
         """The local name of a drawing element; ``{namespace}name`` for any other."""
-        return self._tags[element]
+        return self._names[self._kinds[element]]
+
+    def tagged(self, *tags: str) -> list[int]:
+        """The elements of these tags, in document order."""
+        found: list[int] = np.flatnonzero(self.are_tagged(*tags)).tolist()
+        return found
+
+    def are_tagged(self, *tags: str) -> NDArray[np.bool_]:
+        """By element whether its tag is one of these."""
+        wanted = np.array([name in tags for name in self._names], dtype=np.bool_)
+        return wanted[np.frombuffer(self._kinds, dtype=np.int64)]
+
+    @property
+    def _kinds(self) -> array[int]:
+        return self._named[0]
+
+    @property
+    def _names(self) -> list[str]:
+        return self._named[1]
 
     @cached_property
-    def _tags(self) -> list[str]:
-        # The same few strings many times over.
-        known: dict[str, str] = {}
-        found: list[str] = []
-        for element, node in enumerate(self.nodes):
-            tag = str(node.tag)
-            short = known.get(tag)
-            if short is None:
-                short = self._short(element, tag)
-                if tag[0] == "{":
-                    known[tag] = short
-            found.append(short)
-        return found
+    def _named(self) -> tuple[array[int], list[str]]:
+        """By element the place of its tag in the list of all tags."""
+        known: dict[str, int] = {}
+        if self.tags is None:
+            tags = (str(node.tag) for node in self.root.iter("*"))
+            every = (self._short(element, tag) for element, tag in enumerate(tags))
+            return array("q", [known.setdefault(tag, len(known)) for tag in every]), list(known)
+        kinds, written = names_of(self.data, self.tags.starts[~self.tags.closing])
+        spaces = self.root.nsmap
+        alone = np.zeros(len(self), dtype=np.bool_)
+        # What declares a namespace itself speaks for all that is in it.
+        for element in np.flatnonzero(self.tags.spaced[~self.tags.closing]).tolist():
+            if element:
+                alone[element : self.structure.nexts[element]] = True
+        meant = np.zeros(len(written), dtype=np.int64)
+        for kind, raw in enumerate(written):
+            prefix, _, local = raw.decode(self.encoding.codec).rpartition(":")
+            if prefix:
+                own = kinds == kind
+                if np.count_nonzero(own) < _FEW or prefix not in spaces or prefix in self._declared_inside:
+                    alone |= own
+                    continue
+            space = spaces.get(prefix or None)
+            tag = self._short(0, f"{{{space}}}{local}" if space else local)
+            meant[kind] = known.setdefault(tag, len(known))
+        found = meant[kinds]
+        for element in np.flatnonzero(alone).tolist():
+            tag = self._short(element, str(self.node(element).tag))
+            found[element] = known.setdefault(tag, len(known))
+        return array("q", found.tobytes()), list(known)
+
+    @cached_property
+    def _declared_inside(self) -> frozenset[str]:
+        """The prefixes that something inside the root may declare anew."""
+        found = _DECLARED.findall(self.data, self.structure.afters[0])
+        return frozenset(prefix.decode(self.encoding.codec) for prefix in found)
 
     def _short(self, element: int, tag: str) -> str:
         if self._prefix:
@@ -95,64 +155,44 @@ class Document:
     @cached_property
     def called(self) -> frozenset[int]:
         """The elements that may have a label: in a large drawing most have none."""
-        first, second, third = labels.WRITTEN
-        return frozenset(
-            element
-            for element, node in enumerate(self.nodes)
-            if node.get(first) or node.get(second) or node.get(third) or len(node)
-        )
+        parents = np.frombuffer(self.structure.parents, dtype=np.int64)
+        titled = parents[self.tagged("title")].tolist()
+        if self.tags is not None:
+            written = np.flatnonzero(self.tags.labelled[~self.tags.closing]).tolist()
+        else:
+            names = labels.WRITTEN
+            nodes = enumerate(self.root.iter("*"))
+            written = [element for element, node in nodes if any(node.get(name) for name in names)]
+        return frozenset((*titled, *written))
 
     def get(self, element: int, name: str) -> str | None:
         """The value of an attribute, ``name`` being local or ``{namespace}local``."""
-        return self.nodes[element].get(name)
+        return self.node(element).get(name)
 
     def text(self, element: int) -> str:
         """All text inside an element."""
-        return "".join(str(part) for part in self.nodes[element].itertext())
+        return "".join(str(part) for part in self.node(element).itertext())
 
     # Structure ---------------------------------------------------------------------------------
 
-    @cached_property
-    def _structure(self) -> _Structure:
-        count = len(self.nodes)
-        blank = array("q", bytes(8 * count))
-        starts, afters, ends, parents, nexts = (array("q", blank) for _ in range(5))
-        opened = [-1]
-        index, last = -1, 0
-        for event in self.events:
-            offset = event if event >= 0 else ~event
-            if index >= 0 and last >= 0:
-                afters[index] = offset
-            if event >= 0:
-                index += 1
-                starts[index] = offset
-                parents[index] = opened[-1]
-                opened.append(index)
-            else:
-                closed = opened.pop()
-                ends[closed] = offset
-                nexts[closed] = index + 1
-            last = event
-        return _Structure(starts, afters, ends, parents, nexts)
-
     def parent(self, element: int) -> int | None:
         """The element around this one; None for the root."""
-        parent = self._structure.parents[element]
+        parent = self.structure.parents[element]
         return parent if parent >= 0 else None
 
     def ancestors(self, element: int) -> Iterator[int]:
         """The elements around this one, the nearest first."""
-        parents = self._structure.parents
+        parents = self.structure.parents
         while (element := parents[element]) >= 0:
             yield element
 
     def descendants(self, element: int) -> range:
         """All elements inside this one, in document order."""
-        return range(element + 1, self._structure.nexts[element])
+        return range(element + 1, self.structure.nexts[element])
 
     def children(self, element: int) -> tuple[int, ...]:
         """The elements directly inside this one, in document order."""
-        nexts = self._structure.nexts
+        nexts = self.structure.nexts
         found: list[int] = []
         child, end = element + 1, nexts[element]
         while child < end:
@@ -164,8 +204,12 @@ class Document:
     def ids(self) -> dict[str, int]:
         """The element of each id; of elements that share one, the first."""
         found: dict[str, int] = {}
-        for element, node in enumerate(self.nodes):
-            name = node.get("id")
+        if self.tags is None:
+            named = [(element, node.get("id")) for element, node in enumerate(self.root.iter("*"))]
+        else:
+            those = np.flatnonzero(self.tags.ided[~self.tags.closing]).tolist()
+            named = [(element, self.get(element, "id")) for element in those]
+        for element, name in named:
             if name is not None:
                 found.setdefault(name, element)
         return found
@@ -178,11 +222,11 @@ class Document:
 
     def span(self, element: int) -> tuple[int, int]:
         """Where the start tag begins, and where the next tag of any kind does, in bytes."""
-        return self._structure.starts[element], self._structure.afters[element]
+        return self.structure.starts[element], self.structure.afters[element]
 
     def from_entity(self, element: int) -> bool:
         """Whether the element comes out of an entity, so that it has no bytes of its own."""
-        start = self._structure.starts[element]
+        start = self.structure.starts[element]
         sign = "<".encode(self.encoding.codec)
         return self.data[start : start + len(sign)] != sign
 
@@ -205,10 +249,10 @@ class Document:
         return cast(StartTag, known)
 
     def _read_start_tag(self, element: int) -> StartTag | None:
-        start, after = self._structure.starts[element], self._structure.afters[element]
+        start, after = self.structure.starts[element], self.structure.afters[element]
         text = self.data[start:after].decode(self.encoding.codec)
         tag = read_start_tag(text, start, self.encoding.codec)
-        local = etree.QName(self.nodes[element]).localname
+        local = etree.QName(self.node(element)).localname
         return tag if tag is not None and tag.name.rpartition(":")[2] == local else None
 
     def end_tag(self, element: int) -> tuple[int, int]:
@@ -216,7 +260,7 @@ class Document:
         tag = self.start_tag(element)
         if tag.empty:
             return tag.end, tag.end
-        begin = self._structure.ends[element]
+        begin = self.structure.ends[element]
         sign = ">".encode(self.encoding.codec)
         return begin, self.data.index(sign, begin) + len(sign)
 
@@ -228,7 +272,7 @@ class Document:
         if self.from_entity(element):
             return Attribute(name, value)
         namespace, _, local = name.rpartition("}")
-        spaces = self.nodes[element].nsmap if namespace else {}
+        spaces = self.node(element).nsmap if namespace else {}
         for found in self.start_tag(element).attributes:
             prefix, _, written = found.name.rpartition(":")
             if written != local or (bool(prefix) != bool(namespace)):
@@ -240,7 +284,7 @@ class Document:
 
     def position(self, element: int) -> tuple[int, int]:
         """Line and column of the start tag, each from 1, the column in characters."""
-        return self.position_at(self._structure.starts[element])
+        return self.position_at(self.structure.starts[element])
 
     def position_at(self, offset: int) -> tuple[int, int]:
         """Line and column of a byte, each from 1, the column in characters."""
@@ -272,21 +316,31 @@ def read_document(data: bytes, name: str) -> Document:
     """
     parsing.check_bytes(data, name)
     encoding = detect(data, name)
-    parsing.check_content(data, encoding, name)
-    plain = parsing.is_plain(data, encoding)
-    if not plain:
-        events = parsing.tag_events(data, encoding, name)
+    signs = None if encoding.wide else signs_of(data)
+    parsing.check_content(data, encoding, data.count(b"<") if signs is None else signs.openings, name)
+    if signs is not None and is_plain(data, signs, parsing.MOST_ELEMENTS):
+        return _plain(data, encoding, signs, name)
+    events = parsing.tag_events(data, encoding, name)
+    return _checked(
+        data, encoding, parsing.tree_of(data, encoding, name), structure_of_events(events), None, name
+    )
+
+
+def _plain(data: bytes, encoding: Encoding, signs: Signs, name: str) -> Document:
     try:
         root = parsing.tree_of(data, encoding, name)
     except PatternError:
-        if plain:
-            # The other reader says better where it breaks.
-            parsing.tag_events(data, encoding, name)
+        # The other reader says better where it breaks.
+        parsing.tag_events(data, encoding, name)
         raise
-    if plain:
-        events = parsing.plain_tag_events(data)
-    nodes = tuple(root.iter("*"))
-    if 2 * len(nodes) != len(events):
+    tags = tags_of(data, signs)
+    return _checked(data, encoding, root, structure_of_tags(tags), tags, name)
+
+
+def _checked(
+    data: bytes, encoding: Encoding, root: etree._Element, structure: Structure, tags: Tags | None, name: str
+) -> Document:
+    if _COUNT(root) != len(structure.starts):
         text = "the file uses entities that its document type does not declare: resolve them when saving"
         raise problem_at(name, None, "entity", text)
-    return Document(name, data, encoding, nodes, events)
+    return Document(name, data, encoding, root, structure, tags)

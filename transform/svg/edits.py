@@ -144,7 +144,7 @@ def element_text(
 
 def drawing_prefix(document: Document, element: int) -> str:
     """The prefix of drawing elements inside an element, with its colon; empty where they have none."""
-    spaces = document.nodes[element].nsmap
+    spaces = document.node(element).nsmap
     if document.namespace is None or spaces.get(None) == document.namespace:
         return ""
     return next(
@@ -163,7 +163,7 @@ def qualified(document: Document, element: int, name: str) -> tuple[str, str]:
         return local, ""
     if namespace == XML:
         return f"xml:{local}", ""
-    spaces = document.nodes[element].nsmap
+    spaces = document.node(element).nsmap
     for prefix, space in spaces.items():
         if prefix and space == namespace:
             return f"{prefix}:{local}", ""

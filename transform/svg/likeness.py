@@ -52,7 +52,7 @@ def new_id(document: Document, wish: str, taken: Collection[str] = ()) -> str:
 
 def style_of(document: Document, element: int) -> dict[str, str]:
     """The attributes that say how an element looks, as written: class, style, stroke and their like."""
-    node = document.nodes[element]
+    node = document.node(element)
     return {name: value for name in _STYLE if (value := node.get(name)) is not None}
 
 
@@ -61,7 +61,7 @@ def label_attribute(document: Document, neighbour: int, label: str, taken: Colle
     kinds = (kind for each in _near(document, neighbour) if (kind := label_kind(document, each)) is not None)
     kind = next(kinds, None)
     if kind is None:
-        kind = LabelKind.INKSCAPE if INKSCAPE in document.nodes[0].nsmap.values() else LabelKind.ID
+        kind = LabelKind.INKSCAPE if INKSCAPE in document.root.nsmap.values() else LabelKind.ID
     name = new_id(document, label, taken)
     if kind is LabelKind.ID:
         return NewLabel({"id": name})

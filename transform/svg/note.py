@@ -72,11 +72,16 @@ def write_note(document: Document, text: str) -> list[Edit]:
         if not tag.empty:
             return [Edit(tag.end, document.end_tag(element)[0], escape(text))]
         return [Edit(tag.start, tag.end, _note(text))]
-    for child in document.children(0):
-        if document.tag(child) == "metadata":
-            return insert_child(document, child, _note(text))
+    holder = metadata_of(document)
+    if holder is not None:
+        return insert_child(document, holder, _note(text))
     metadata = element_text(document, 0, "metadata", {}, _note(text))
     return insert_child(document, 0, metadata, first=True)
+
+
+def metadata_of(document: Document) -> int | None:
+    """The first ``<metadata>`` of the root."""
+    return next((each for each in document.tagged("metadata") if document.parent(each) == 0), None)
 
 
 def _note(text: str) -> str:
@@ -84,9 +89,8 @@ def _note(text: str) -> str:
 
 
 def _find(document: Document) -> int | None:
-    for child in document.children(0):
-        if document.tag(child) == "metadata":
-            for element in document.descendants(child):
-                if document.tag(element) == _TAG:
-                    return element
+    for element in document.tagged(_TAG):
+        around = list(document.ancestors(element))
+        if len(around) > 1 and document.tag(around[-2]) == "metadata":
+            return element
     return None

@@ -36,8 +36,6 @@ _HARDENED: dict[str, Any] = {
     "remove_pis": True,
 }
 
-_SLASH = ord("/")
-_NO_TAG = b"!?"
 _PREFIX = re.compile(r"Namespace prefix (\S+) (?:for \S+ )?on \S+ is not defined")
 
 _PLAIN_WORDS = {
@@ -82,8 +80,8 @@ def check_bytes(data: bytes, name: str) -> None:
         raise problem_at(name, None, "unreadable file", text)
 
 
-def check_content(data: bytes, encoding: Encoding, name: str) -> None:
-    """Refuse NUL bytes, and more tags than could ever be read.
+def check_content(data: bytes, encoding: Encoding, openings: int, name: str) -> None:
+    """Refuse NUL bytes, and more tags than could ever be read; ``openings`` is how often ``<`` stands there.
 
     Raises:
         PatternError: with the line of the first NUL, or the number of tags.
@@ -91,41 +89,8 @@ def check_content(data: bytes, encoding: Encoding, name: str) -> None:
     if not encoding.wide and b"\0" in data:
         line = len(re.findall(rb"\r\n|\r|\n", data[: data.index(b"\0")])) + 1
         raise problem_at(name, None, "unreadable file", "the file holds NUL bytes: it is damaged", line=line)
-    if data.count(b"<") > 3 * MOST_ELEMENTS:
+    if openings > 3 * MOST_ELEMENTS:
         raise _too_many(name)
-
-
-# Comments, instructions and CDATA are taken whole, so that a tag in them is none; so are quoted values.
-_TAG = re.compile(
-    rb"<(?:!--(?s:.*?)-->|\?(?s:.*?)\?>|!\[CDATA\[(?s:.*?)\]\]>"
-    rb"|[^>\"'!?]*+(?:\"[^\"]*+\"[^>\"']*+|'[^']*+'[^>\"']*+)*+>)"
-)
-
-
-def is_plain(data: bytes, encoding: Encoding) -> bool:
-    """Whether tags can be told by their looks, if the file is well-formed.
-
-    They cannot where there is a document type, whose entities may hold tags, or where a character takes
-    two bytes or more; and it would be a waste where there may be more than are read.
-    """
-    few = data.count(b"<") - data.count(b"</") <= MOST_ELEMENTS
-    return few and not encoding.wide and b"<!DOCTYPE" not in data
-
-
-def plain_tag_events(data: bytes) -> array[int]:
-    """What `tag_events` gives, by the looks of the tags and sooner; for plain, well-formed bytes only."""
-    events = array("q")
-    append = events.append
-    for found in _TAG.finditer(data):
-        start, end = found.span()
-        sign = data[start + 1]
-        if sign == _SLASH:
-            append(~start)
-        elif sign not in _NO_TAG:
-            append(start)
-            if data[end - 2] == _SLASH:
-                append(~end)
-    return events
 
 
 def tag_events(data: bytes, encoding: Encoding, name: str) -> array[int]:

@@ -6,8 +6,11 @@ import bisect
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
+import numpy as np
+from numpy.typing import NDArray
+
 from transform.svg.document import Document
-from transform.svg.note import added_elements
+from transform.svg.note import added_elements, metadata_of
 from transform.svg.splice import Edit
 
 
@@ -28,31 +31,38 @@ class Partners:
 
 def partners(before: Document, edits: Sequence[Edit], after: Document) -> Partners:
     """The elements of both files in pairs; the note and its ``<metadata>`` belong to neither."""
-    gone = [(e.start, e.end) for e in edits if b"<" in before.data[e.start : e.end]]
-    kept = [element for element in _counted(before) if not _is_removed(before, element, gone)]
-    of = dict(zip(_counted(after), kept, strict=True))
-    places = sorted(edit.start for edit in edits)
-    changed = tuple(new for new, old in of.items() if _is_changed(before, old, places))
+    starts, kept = before.structure.starts, _counted(before)
+    for edit in edits:
+        if b"<" in before.data[edit.start : edit.end]:
+            kept[bisect.bisect_left(starts, edit.start) : bisect.bisect_left(starts, edit.end)] = False
+    olds, news = np.flatnonzero(kept).tolist(), np.flatnonzero(_counted(after)).tolist()
+    of: dict[int, int] = dict(zip(news, olds, strict=True))
+    touched = _touched(before, edits)
+    changed = tuple(new for new, old in of.items() if old in touched)
     old_ids = before.ids.keys()
     added = tuple(e for e in sorted(added_elements(after)) if after.get(e, "id") not in (None, *old_ids))
     return Partners(before, after, of, changed, added)
 
 
-def _counted(document: Document) -> list[int]:
-    added = added_elements(document)
+def _counted(document: Document) -> NDArray[np.bool_]:
+    """By element whether it was there, or may have been there, before the alteration."""
+    counted = np.ones(len(document), dtype=np.bool_)
+    counted[list(added_elements(document))] = False
     # The first metadata holds the note, and may be there for the note alone or have been there before.
-    holder = next((child for child in document.children(0) if document.tag(child) == "metadata"), None)
-    return [element for element in document.elements if element != holder and element not in added]
+    holder = metadata_of(document)
+    if holder is not None:
+        counted[holder] = False
+    return counted
 
 
-def _is_removed(document: Document, element: int, gone: Sequence[tuple[int, int]]) -> bool:
-    start = document.span(element)[0]
-    return any(begin <= start < end for begin, end in gone)
-
-
-def _is_changed(document: Document, element: int, places: Sequence[int]) -> bool:
-    start, behind = document.span(element)
-    at = bisect.bisect_right(places, start)
-    if at == len(places) or places[at] >= behind or document.from_entity(element):
-        return False
-    return places[at] < document.start_tag(element).end
+def _touched(document: Document, edits: Sequence[Edit]) -> set[int]:
+    """The elements whose own start tag an edit changes."""
+    found: set[int] = set()
+    for edit in edits:
+        # An edit at the very byte where a tag begins stands before it.
+        element = bisect.bisect_left(document.structure.starts, edit.start) - 1
+        if element < 0 or document.from_entity(element):
+            continue
+        if edit.start < document.start_tag(element).end:
+            found.add(element)
+    return found

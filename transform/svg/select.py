@@ -78,7 +78,7 @@ class _Matcher:
     def __init__(self, document: Document, hidden: frozenset[int]) -> None:
         self.document = document
         self.hidden = hidden
-        self.prefixes = {**_PREFIXES, **{k: v for k, v in document.nodes[0].nsmap.items() if k}}
+        self.prefixes = {**_PREFIXES, **{k: v for k, v in document.root.nsmap.items() if k}}
         self.first_siblings: dict[tuple[int, int], int] = {}
         self.siblings: dict[int, tuple[int, ...]] = {}
         self.known: dict[tuple[int, int], bool] = {}
@@ -111,7 +111,7 @@ class _Matcher:
     def _element(self, tree: Any, element: int) -> bool:
         if tree.namespace in (None, "*"):
             return tree.element is None or self.document.tag(element) == tree.element
-        name = etree.QName(self.document.nodes[element])
+        name = etree.QName(self.document.node(element))
         inside = (name.namespace or SVG) == self._namespace(tree.namespace)
         return inside and tree.element in (None, name.localname)
 
