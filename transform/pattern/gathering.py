@@ -2,14 +2,19 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Container, Sequence
+from collections.abc import Container, Mapping, Sequence
 from dataclasses import dataclass, field, replace
+from typing import Protocol
+
+import numpy as np
 
 from rules.labels import fold
 from transform.pattern.inner_groups import BoxOf, FileNames, layers_of_pieces, piece_of_line, size_of
 from transform.pattern.problems import Complaints
 from transform.pattern.settling import LINES
-from transform.pattern.sizes_and_roles import Around, Leaf
+from transform.pattern.sizes_and_roles import Around, Crowd, Drawn, Leaf
+from transform.svg.document import Document
+from transform.svg.tag_places import Places
 
 Key = tuple[str | None, str]
 """A piece: its size (None outside all sizes) and its folded name."""
@@ -24,6 +29,11 @@ class Gathered:
     lines: list[Leaf] = field(default_factory=list)
     others: list[Leaf] = field(default_factory=list)
     shared: list[Leaf] = field(default_factory=list)
+
+    @property
+    def key(self) -> Key:
+        """What it is known by."""
+        return self.size, fold(self.name)
 
 
 def gather_lines(
@@ -120,35 +130,46 @@ class _Said:
         return size_of(leaf, self.names), named_pieces(leaf, self.names, self.known)
 
 
+class Lying(Protocol):
+    """Where leaves and pieces lie."""
+
+    def nearness(self, leaf: Leaf, gathered: Gathered) -> tuple[float, float] | None:
+        """How near a leaf lies to a piece (the least wins), None where it does not lie on it."""
+
+    def maybe_near(self, crowd: Crowd, pieces: Sequence[Gathered]) -> Places:
+        """Those of a crowd that may lie on one of the pieces: none of the others does."""
+
+
 def gather_others(
-    leaves: Sequence[Leaf],
-    names: FileNames,
-    pieces: dict[Key, Gathered],
-    nearness: Callable[[Leaf, Gathered], tuple[float, float] | None],
-) -> list[Leaf]:
+    drawn: Drawn, document: Document, names: FileNames, pieces: dict[Key, Gathered], lying: Lying
+) -> Drawn:
     """Give every other leaf to its piece: by the labels around it, else by where it lies.
 
-    ``nearness`` tells how near a leaf lies to a piece (the least wins), None where it does not lie on it. A
-    leaf outside all sizes is given to its piece in every size, as shared. Returned are the leaves that
+    A leaf outside all sizes is given to its piece in every size, as shared. Returned are the leaves that
     belong to no piece.
     """
     taken = {leaf.element for gathered in pieces.values() for leaf in gathered.lines}
     said = _Said(names, {name for _, name in pieces})
-    sizes = {size for size, _ in pieces}
+    leaves = [leaf for leaf in drawn.leaves if leaf.element not in taken]
+    apart: list[Crowd] = []
+    for crowd in drawn.crowds:
+        size, name = said.of(crowd.like)
+        asked = crowd.elements
+        if name is None:
+            asked = lying.maybe_near(crowd, _of_size(crowd.like, size, pieces))
+        leaves += (crowd.leaf(document, element) for element in asked.tolist())
+        if len(asked) < len(crowd.elements):
+            apart.append(replace(crowd, elements=np.setdiff1d(crowd.elements, asked, assume_unique=True)))
+    leaves.sort(key=lambda leaf: leaf.element)
     left: list[Leaf] = []
     for leaf in leaves:
-        if leaf.element in taken or (leaf.role in LINES and leaf.tag == "use"):
+        if leaf.role in LINES and leaf.tag == "use":
             continue
         size, name = said.of(leaf)
         if name is not None:
             fitting = [g for key, g in pieces.items() if key[1] == name]
-        elif size is None and leaf.role is None and None not in sizes:
-            # What is no mark and serves every size would never move: there is nothing to find out.
-            left.append(leaf)
-            continue
         else:
-            near = [g for g in pieces.values() if g.size == size or (size is None and leaf.role is not None)]
-            fitting = _nearest_in_each_size(leaf, near, nearness)
+            fitting = _nearest_in_each_size(leaf, _of_size(leaf, size, pieces), lying)
         own = [g for g in fitting if g.size == size]
         for gathered in own:
             gathered.others.append(_without_piece(leaf, gathered, names))
@@ -157,17 +178,21 @@ def gather_others(
                 gathered.shared.append(_without_piece(leaf, gathered, names))
         if not fitting or not (own or size is None):
             left.append(leaf)
-    return left
+    return Drawn(left, apart)
 
 
-def _nearest_in_each_size(
-    leaf: Leaf,
-    pieces: Sequence[Gathered],
-    nearness: Callable[[Leaf, Gathered], tuple[float, float] | None],
-) -> list[Gathered]:
+def _of_size(leaf: Leaf, size: str | None, pieces: Mapping[Key, Gathered]) -> list[Gathered]:
+    """The pieces to one of which a leaf may belong by where it lies: of a mark outside all sizes, all.
+
+    What is no mark and serves every size would never move: there is nothing to find out.
+    """
+    return [g for g in pieces.values() if g.size == size or (size is None and leaf.role is not None)]
+
+
+def _nearest_in_each_size(leaf: Leaf, pieces: Sequence[Gathered], lying: Lying) -> list[Gathered]:
     best: dict[str | None, tuple[tuple[float, float], Gathered]] = {}
     for gathered in pieces:
-        near = nearness(leaf, gathered)
+        near = lying.nearness(leaf, gathered)
         if near is not None and (gathered.size not in best or near < best[gathered.size][0]):
             best[gathered.size] = near, gathered
     return [gathered for _, gathered in best.values()]

@@ -17,7 +17,7 @@ from transform.pattern.model import Piece, Role
 from transform.pattern.piece_reading import PieceReader
 from transform.pattern.problems import Complaints
 from transform.pattern.settling import LINES, settled
-from transform.pattern.sizes_and_roles import Leaf, leaves_of
+from transform.pattern.sizes_and_roles import Drawn, Leaf, leaves_of
 from transform.pattern.sources import PieceSource
 from transform.pattern.vocabulary import Vocabulary, vocabulary_of
 from transform.pattern.whereabouts import Ground, Whereabouts
@@ -53,14 +53,14 @@ class Unplaced:
 class Reading:
     """The pieces of one file in document order, each with its source.
 
-    ``left`` are the leaves that belong to no piece, ``idle`` the entries of ``find`` that match nothing,
-    ``found`` the labels that ``find`` gives, by element.
+    ``apart`` is what belongs to no piece, ``idle`` are the entries of ``find`` that match nothing, ``found``
+    the labels that ``find`` gives, by element.
     """
 
     document: Document
     pieces: tuple[Piece, ...]
     sources: tuple[PieceSource, ...]
-    left: tuple[Leaf, ...]
+    apart: Drawn
     idle: tuple[Find, ...]
     names: FileNames
     found: Mapping[int, Sequence[tuple[str, ...]]]
@@ -69,6 +69,14 @@ class Reading:
     def sizes(self) -> tuple[str, ...]:
         """The sizes that the file holds, in natural order."""
         return tuple(natural_order(piece.size for piece in self.pieces if piece.size is not None))
+
+    @cached_property
+    def left(self) -> tuple[Leaf, ...]:
+        """The leaves that belong to no piece, in document order."""
+        leaves = [*self.apart.leaves]
+        for crowd in self.apart.crowds:
+            leaves += (crowd.leaf(self.document, element) for element in crowd.elements.tolist())
+        return tuple(sorted(leaves, key=lambda leaf: leaf.element))
 
     @cached_property
     def placed(self) -> tuple[Placed, ...]:
@@ -136,25 +144,20 @@ def examine_pieces(
     """
     vocabulary = vocabulary_of(rules, size)
     found, idle = found_labels(document, rules)
-    leaves = settled(leaves_of(document, vocabulary, found))
+    drawn = settled(leaves_of(document, vocabulary, found))
     names = FileNames(size, vocabulary.name(piece) if piece is not None else None, vocabulary)
     complaints = Complaints(document)
     drawings = Drawings(document, rules.user_unit)
     pieces: list[Piece] = []
     sources: list[PieceSource] = []
-    left: list[Leaf] = []
+    apart = Drawn((), ())
     with complaints.kept():
         gathered = gather_lines(
-            leaves, names, lambda group: closed_box(group, drawings, vocabulary), complaints
+            drawn.leaves, names, lambda group: closed_box(group, drawings, vocabulary), complaints
         )
         lines = {key: _lines(each, drawings, vocabulary, complaints) for key, each in gathered.items()}
-        grounds = {
-            id(gathered[key]): Ground(found_lines) for key, found_lines in lines.items() if found_lines
-        }
-        places = Whereabouts(drawings)
-        left = gather_others(
-            leaves, names, gathered, lambda leaf, each: places.nearness(leaf, grounds.get(id(each)))
-        )
+        grounds = {key: Ground(found_lines) for key, found_lines in lines.items() if found_lines}
+        apart = gather_others(drawn, document, names, gathered, Whereabouts(drawings, grounds))
         order = (
             tuple(sizes) or rules.sizes or tuple(natural_order(g.size for g in gathered.values() if g.size))
         )
@@ -166,7 +169,7 @@ def examine_pieces(
                     if read is not None:
                         pieces.append(read.piece)
                         sources.append(read)
-    reading = Reading(document, tuple(pieces), tuple(sources), tuple(left), tuple(idle), names, found)
+    reading = Reading(document, tuple(pieces), tuple(sources), apart, tuple(idle), names, found)
     return reading, complaints.ordered()
 
 

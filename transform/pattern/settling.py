@@ -12,15 +12,17 @@ from dataclasses import replace
 from rules.labels import fold
 from transform.pattern.labelled import Named
 from transform.pattern.model import Role
-from transform.pattern.sizes_and_roles import Around, Leaf
+from transform.pattern.sizes_and_roles import Around, Drawn, Leaf
 from transform.pattern.vocabulary import Meaning
 
 LINES = (Role.CUT_LINE, Role.STITCHING_LINE)
 _SHORT = 2
 
 
-def settled(leaves: Sequence[Leaf]) -> list[Leaf]:
+def settled(drawn: Drawn) -> Drawn:
     """The leaves with every label read in one way only."""
+    # What is said of one of a crowd is said of all.
+    leaves = [*drawn.leaves, *(crowd.like for crowd in drawn.crowds)]
     asking = _asking(leaves)
     decided: dict[int, Named] = {}
     for element, (name, other) in asking.items():
@@ -35,7 +37,10 @@ def settled(leaves: Sequence[Leaf]) -> list[Leaf]:
             decided[element] = Named(other.size, other.role or name.role, role_words, words)
         else:
             decided[element] = replace(name, instead=None)
-    return [_with(leaf, decided) for leaf in leaves] if decided else list(leaves)
+    if not decided:
+        return drawn
+    crowds = [replace(crowd, like=_with(crowd.like, decided)) for crowd in drawn.crowds]
+    return Drawn([_with(leaf, decided) for leaf in drawn.leaves], crowds)
 
 
 def _asking(leaves: Sequence[Leaf]) -> dict[int, tuple[Named, Meaning]]:

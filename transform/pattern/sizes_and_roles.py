@@ -6,14 +6,17 @@ role's layer no further roles are sought.
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass, replace
+
+import numpy as np
 
 from transform.pattern.labelled import Named, named
 from transform.pattern.model import Role
 from transform.pattern.vocabulary import Vocabulary
 from transform.svg.document import Document
-from transform.svg.shapes import SHAPES, TEMPLATES
+from transform.svg.shapes import SHAPES
+from transform.svg.tag_places import Places
 
 GROUPS = ("svg", "g", "a", "switch")
 LEAVES = (*SHAPES, "text", "image", "use", "foreignObject")
@@ -75,6 +78,30 @@ class Leaf:
 
 
 @dataclass(frozen=True, slots=True)
+class Crowd:
+    """Leaves that nothing names and no role holds, all in the same labelled groups.
+
+    ``elements`` are all of them in document order; ``like`` is one such leaf, and but for element and tag it
+    says what any of them would.
+    """
+
+    like: Leaf
+    elements: Places
+
+    def leaf(self, document: Document, element: int) -> Leaf:
+        """One of them."""
+        return replace(self.like, element=element, tag=document.tag(element))
+
+
+@dataclass(frozen=True, slots=True)
+class Drawn:
+    """Every element that draws something: those that something is said of one by one, in document order."""
+
+    leaves: Sequence[Leaf]
+    crowds: Sequence[Crowd]
+
+
+@dataclass(frozen=True, slots=True)
 class _State:
     """What holds inside a group."""
 
@@ -86,32 +113,54 @@ class _State:
 
 def leaves_of(
     document: Document, vocabulary: Vocabulary, found: Mapping[int, Sequence[tuple[str, ...]]]
-) -> list[Leaf]:
-    """Every element that draws something, in document order; what ``display:none`` hides too."""
+) -> Drawn:
+    """Every element that draws something; what ``display:none`` hides too."""
+    groups = document.are_tagged(*GROUPS)
+    shown = ~document.are_inside(~groups)
+    called = np.zeros(len(document), dtype=np.bool_)
+    called[[*document.called, *found]] = True
+    within = vocabulary.without_roles()
+
+    def name_of(state: _State, element: int) -> Named | None:
+        return named(document, element, vocabulary if state.role is None else within, found)
+
+    states, owners = [_State()], np.zeros(len(document), dtype=np.int64)
+    open_until: list[tuple[int, int]] = [(0, len(document))]
+    for element in np.flatnonzero(groups & shown & called).tolist():
+        while element >= open_until[-1][1]:
+            open_until.pop()
+        state = states[open_until[-1][0]]
+        name = name_of(state, element)
+        if name is not None:
+            end = document.descendants(element).stop
+            open_until.append((len(states), end))
+            owners[element:end] = len(states)
+            states.append(_inside(state, element, name))
+    leaf = document.are_tagged(*LEAVES) & shown
+    in_role = np.array([state.role is not None for state in states])
     leaves: list[Leaf] = []
-    within, called = vocabulary.without_roles(), document.called
-    states: dict[int, _State] = {}
-    for element in document.elements:
-        parent = document.parent(element)
-        state = _State() if parent is None else states.get(parent)
-        tag = document.tag(element)
-        if state is None or tag in TEMPLATES:
-            continue
-        if tag not in GROUPS and tag not in LEAVES:
-            continue
-        name = None
-        if element in called or element in found:
-            name = named(document, element, vocabulary if state.role is None else within, found)
-        if tag in GROUPS:
-            states[element] = _inside(state, element, name)
-        else:
-            leaves.append(_leaf(state, element, tag, name))
-    return leaves
+    for element in np.flatnonzero(leaf & (called | in_role[owners])).tolist():
+        state = states[owners[element]]
+        name = name_of(state, element) if called[element] else None
+        if name is not None or state.role is not None:
+            leaf[element] = False
+            leaves.append(_leaf(state, element, document.tag(element), name))
+    return Drawn(leaves, tuple(_crowds(document, np.flatnonzero(leaf), owners, states)))
 
 
-def _inside(state: _State, element: int, name: Named | None) -> _State:
-    if name is None:
-        return state
+def _crowds(
+    document: Document, elements: Places, owners: Places, states: Sequence[_State]
+) -> Iterator[Crowd]:
+    """The elements of which nothing is said, by what holds around them."""
+    of = owners[elements]
+    order = np.argsort(of, kind="stable")
+    for each in np.split(elements[order], np.flatnonzero(np.diff(of[order])) + 1):
+        if len(each):
+            first = int(each[0])
+            yield Crowd(_leaf(states[owners[first]], first, document.tag(first), None), each)
+
+
+def _inside(state: _State, element: int, name: Named) -> _State:
     if name.role is not None:
         return _State(name.role, element, name, state.around)
     around = Around(element, name, inside=state.role is not None)

@@ -4,15 +4,18 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 
+import numpy as np
 import shapely
 
 from transform.geometry.chain import coordinates
 from transform.pattern.drawn_lines import Drawings, LineSource
+from transform.pattern.gathering import Gathered, Key
 from transform.pattern.model import Role
-from transform.pattern.sizes_and_roles import Leaf
+from transform.pattern.sizes_and_roles import Crowd, Leaf
 from transform.svg.bounds import begin_of, bounds_of, box_of_points
 from transform.svg.placing import anchor_of
 from transform.svg.problems import PatternError
+from transform.svg.tag_places import Places
 from transform.svg.viewport import matrix_of
 
 BESIDE = 8.0
@@ -56,18 +59,30 @@ class Ground:
 class Whereabouts:
     """Where elements lie, each measured once."""
 
-    def __init__(self, drawings: Drawings) -> None:
-        """``drawings`` are those of the document."""
+    def __init__(self, drawings: Drawings, grounds: Mapping[Key, Ground]) -> None:
+        """``drawings`` are those of the document; ``grounds`` the areas of the pieces that have lines."""
         self.drawings = drawings
+        self.grounds = grounds
         self._begins: dict[int, complex | None] = {}
         self._anchors: dict[int, complex | None] = {}
         self._corners: dict[int, list[tuple[float, float]]] = {}
 
-    def nearness(self, leaf: Leaf, ground: Ground | None) -> tuple[float, float] | None:
+    def maybe_near(self, crowd: Crowd, pieces: Sequence[Gathered]) -> Places:
+        """Those of a crowd that may lie on one of the pieces: most of a sheet begins elsewhere."""
+        grounds = [ground for each in pieces if (ground := self.grounds.get(each.key)) is not None]
+        near = [
+            element
+            for element in (crowd.elements.tolist() if grounds else ())
+            if (begin := self._begin(element)) is None or not all(g.is_far_from(begin) for g in grounds)
+        ]
+        return np.array(near, dtype=np.int64)
+
+    def nearness(self, leaf: Leaf, gathered: Gathered) -> tuple[float, float] | None:
         """How far (mm) a mark is from a piece, and the piece's area in mm².
 
         What is no mark must lie in the piece as a whole. None where the leaf does not lie on the piece.
         """
+        ground = self.grounds.get(gathered.key)
         if ground is None:
             return None
         # Most of a sheet lies elsewhere, which its first point tells without reading the rest.

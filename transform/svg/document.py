@@ -97,6 +97,14 @@ class Document:
         wanted = np.array([name in tags for name in self._names], dtype=np.bool_)
         return wanted[np.frombuffer(self._kinds, dtype=np.int64)]
 
+    def are_inside(self, around: NDArray[np.bool_]) -> NDArray[np.bool_]:
+        """By element whether it stands inside any of those ``around``."""
+        ends = np.frombuffer(self.structure.nexts, dtype=np.int64)[around]
+        count = len(self) + 1
+        begins = np.bincount(np.flatnonzero(around) + 1, minlength=count)
+        inside: NDArray[np.bool_] = np.cumsum(begins - np.bincount(ends, minlength=count))[:-1] > 0
+        return inside
+
     @property
     def _kinds(self) -> array[int]:
         return self._named[0]
@@ -155,15 +163,21 @@ class Document:
     @cached_property
     def called(self) -> frozenset[int]:
         """The elements that may have a label: in a large drawing most have none."""
-        parents = np.frombuffer(self.structure.parents, dtype=np.int64)
-        titled = parents[self.tagged("title")].tolist()
         if self.tags is not None:
             written = np.flatnonzero(self.tags.labelled[~self.tags.closing]).tolist()
         else:
             names = labels.WRITTEN
             nodes = enumerate(self.root.iter("*"))
             written = [element for element, node in nodes if any(node.get(name) for name in names)]
-        return frozenset((*titled, *written))
+        return frozenset((*self.titles, *written))
+
+    @cached_property
+    def titles(self) -> dict[int, list[int]]:
+        """By element the ``<title>`` elements directly inside it."""
+        found: dict[int, list[int]] = {}
+        for title in self.tagged("title"):
+            found.setdefault(self.structure.parents[title], []).append(title)
+        return found
 
     def get(self, element: int, name: str) -> str | None:
         """The value of an attribute, ``name`` being local or ``{namespace}local``."""

@@ -113,11 +113,10 @@ def _find(document: Document, element: int) -> tuple[LabelKind, str] | None:
         text = document.get(element, kind.value)
         if text and (text := text.strip()) and not is_automatic(text):
             return kind, text
-    for child in document.children(element):
-        if document.tag(child) == "title":
-            text = " ".join(document.text(child).split())
-            if text and not is_automatic(text):
-                return LabelKind.TITLE, text
+    for title in document.titles.get(element, ()):
+        text = " ".join(document.text(title).split())
+        if text and not is_automatic(text):
+            return LabelKind.TITLE, text
     name = document.get(element, "id")
     if not name or element == 0 or is_automatic(name):
         return None
