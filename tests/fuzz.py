@@ -15,6 +15,7 @@ import shutil
 import sys
 import tempfile
 import time
+import traceback
 from collections import Counter
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
@@ -39,6 +40,7 @@ from transform.report.proof import proof_text
 SEED = 7
 SAMPLES = Path(__file__).parents[1] / "samples"
 RULES = "summer.gape.yaml"
+_MOST_SHOWN = 3000
 _TOKEN = re.compile(rb"[A-Za-z_:-]+|[-+]?[0-9.]+(?:[eE][-+]?[0-9]+)?|\s+|.", re.DOTALL)
 _NUMBER = re.compile(rb"[-+]?[0-9]*\.?[0-9]+")
 ODD_NUMBERS = (
@@ -72,8 +74,32 @@ class Tally:
 
 
 def judge(rules: bytes, files: Mapping[str, bytes], tally: Tally, name: str, *, told: bool) -> None:
-    """Run a design made of these files; ``told``: make every report of it, and look into the files too."""
+    """Run a design made of these files; ``told``: make every report of it, and look into the files too.
+
+    An input with which something goes wrong is kept, and said where.
+    """
     tally.inputs += 1
+    wrong = len(tally.wrong)
+    try:
+        _judge(rules, files, tally, name, told=told)
+    except Exception as error:
+        trace = "".join(traceback.format_exception(error)[-4:])
+        tally.wrong.append(f"{name}: {trace}")
+    if len(tally.wrong) > wrong:
+        kept = Path(tempfile.mkdtemp(prefix="fuzz-input-"))
+        for each, data in {RULES: rules, **files}.items():
+            (kept / each).write_bytes(data)
+        tally.wrong[-1] += f"\nthe input is kept in {kept}: {_unlike_the_bases(rules, files)}"
+
+
+def _unlike_the_bases(rules: bytes, files: Mapping[str, bytes]) -> str:
+    """The files that were changed, as far as they can be shown."""
+    sound = {data for each, more in bases() for data in (each, *more.values())}
+    strange = {name: data for name, data in {RULES: rules, **files}.items() if data not in sound}
+    return "; ".join(f"{name}: {data[:_MOST_SHOWN]!r}" for name, data in strange.items())
+
+
+def _judge(rules: bytes, files: Mapping[str, bytes], tally: Tally, name: str, *, told: bool) -> None:
     folder = Path(tempfile.mkdtemp(dir="/dev/shm" if Path("/dev/shm").is_dir() else None))
     try:
         (folder / RULES).write_bytes(rules)
@@ -100,9 +126,6 @@ def judge(rules: bytes, files: Mapping[str, bytes], tally: Tally, name: str, *, 
                 make(report).encode("utf-8", "backslashreplace")
             for each in files:
                 _look_into(folder / each)
-    except Exception as error:
-        tally.wrong.append(f"{name}: {type(error).__name__}: {error}")
-        raise
     finally:
         shutil.rmtree(folder, ignore_errors=True)
 

@@ -13,6 +13,39 @@ SECRET = "the-secret-that-nobody-may-read"
 ALL_WELL = frozenset((0, 1))
 UNFIT = frozenset((3,))
 WRONG = frozenset((2,))
+LARGE = frozenset(
+    (
+        "10,000 notches",
+        "10,000 apex marks",
+        "15,000 segments in an edge",
+        "20,000 sizes",
+        "200,000 elements",
+        "2,000 darts",
+        "1,500 pieces",
+        "an edge of 2,000 corners",
+        "an attribute of 9 MB",
+        "an attribute of 20 MB",
+        "compressed to a thousandth",
+        "a style of 5 MB",
+        "a comment of 20 MB",
+        "seams counted often",
+        "20,000 seams",
+        "seams of many edges",
+        "seams that do not hold",
+        "seams of unknown edges",
+        "seams of unknown pieces",
+        "as many sizes as amounts",
+        "many sizes",
+        "20,000 names",
+        "80,000 keys",
+        "one key 90,000 times",
+        "5,000 removals",
+        "an endless sum",
+    )
+)
+"""Cases of which the runs take more than a second and a half; the test suite leaves them out."""
+LONG = 1.5
+"""A case whose runs take longer (s of processor time) is one of the large ones."""
 
 
 @dataclass(frozen=True)
@@ -58,12 +91,16 @@ class Scene:
 
 @dataclass(frozen=True)
 class Case:
-    """``spoil`` makes the file; ``exits`` are those allowed; ``says`` stands in the messages."""
+    """``spoil`` makes the file; ``exits`` are those allowed; ``says`` stands in the messages.
+
+    ``drawing``: a pattern is spoilt, not the rules.
+    """
 
     name: str
     spoil: Callable[[Scene], None]
     exits: frozenset[int] = UNFIT
     says: str = ""
+    drawing: bool = False
 
 
 def scene(folder: Path, server: str = "http://127.0.0.1:9") -> Scene:

@@ -141,6 +141,19 @@ def try_case(
         shutil.rmtree(folder, ignore_errors=True)
 
 
+def try_whole(
+    case: Case,
+    server: str,
+    asked: Sequence[str],
+    command: Callable[[Sequence[str], Path], Run],
+) -> list[tuple[str, Run, list[str]]]:
+    """Run every command that reads what the case spoils: its name, how it went, what is not as it must be."""
+    found = [("apply", *try_case(case, server, asked, command))]
+    if case.drawing:
+        found.append(("inspect", *try_inspect(case, command)))
+    return found
+
+
 def try_inspect(case: Case, command: Callable[[Sequence[str], Path], Run]) -> tuple[Run, list[str]]:
     """Run `inspect` on the pattern of the case."""
     folder = Path(tempfile.mkdtemp(prefix="hostile-"))
