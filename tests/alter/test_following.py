@@ -10,7 +10,7 @@ from dataclasses import replace
 from itertools import pairwise
 
 import pytest
-from hypothesis import HealthCheck, given, settings
+from hypothesis import HealthCheck, assume, given, settings
 from hypothesis import strategies as st
 
 from rules.lengths import Fixed
@@ -68,7 +68,12 @@ def followed(
 ) -> tuple[SizeResult, RemovalFacts]:
     """The result, and the facts of the last removal on the linked piece; laws held, edges in agreement."""
     on = front() if on is None else on
-    result = size_of([on, piece], removals, [link])
+    try:
+        result = size_of([on, piece], removals, [link])
+    except AlterError as error:
+        # By chance a wedge lies along its edge, and the dart would be narrower than a line.
+        assume([problem.kind for problem in error.problems] != ["no wedge"])
+        raise
     assert broken(result) == []
     fit = laid(piece, link, on)
     assert agreement(fit, after(result, on.name), after(result, piece.name)) <= fit.misfit + 0.05

@@ -48,7 +48,7 @@ def grown_on(neck: str, width: float = 50.0) -> Piece:
 
 
 @pytest.mark.parametrize("neck", ["round", "scooped", "straight"])
-@pytest.mark.parametrize(("distance", "width"), [(60.0, 12.0), (25.0, 20.0), (0.5, 6.0)])
+@pytest.mark.parametrize(("distance", "width"), [(60.0, 12.0), (25.0, 20.0), (0.5, 12.0)])
 def test_both_sides_of_the_fold_are_altered_alike(neck: str, distance: float, width: float) -> None:
     piece = grown_on(neck)
     asked = removal(distance=Fixed(distance), amount=Fixed(width))

@@ -77,6 +77,10 @@ class Cut:
         """The motion of a point of the pattern as it came, and the closing in whose wedge it lies."""
         return carried(self.turns, self.divisions, point)
 
+    def hinge_of(self, closing: Closing) -> complex:
+        """Where the pivot of a closing came to lie: it went with the line on both sides of its wedge."""
+        return self.arc_at(closing.low, before=True).motion(closing.pivot)
+
     def arc_at(self, place: float, *, before: bool = False) -> OutlineArc:
         """The arc that holds ``place``; at a division the later one, or the one ``before``."""
         place = self.outline.wrap(place)
@@ -112,9 +116,10 @@ def cut(
     gone = [False] * len(firsts)
     turns: list[Turn] = []
     for closing, division, stays in zip(closings, divisions, held, strict=True):
-        pivot = carried(turns, divisions, closing.pivot).motion(closing.pivot)
         middle = (closing.low + ((closing.high - closing.low) % whole) / 2) % whole
         motion = motions[_index(firsts, middle)]
+        # The pivot goes with the part that has the wedge: on which part it lies itself may not be plain.
+        pivot = motion(closing.pivot)
         low, high = motion(outline.point(closing.low)), motion(outline.point(closing.high))
         angle = wedge_angle(pivot, low, high) if closing.turn is None else closing.turn
         parts = _parts(division, angle, pivot, stays)

@@ -194,7 +194,7 @@ def opened_mouth(dart: str, made: Cut, openers: Sequence[Closing], stretches: Se
     still = last is not None and last.motion.is_identity
     return Opened(
         dart,
-        made.motion_of(chosen.pivot)(chosen.pivot),
+        made.hinge_of(chosen),
         (before.chain.end, after.chain.start),
         0 if still else 1,
     )

@@ -148,7 +148,7 @@ def hinges(working: Working) -> Iterator[str]:
         for _, _, rotation in turn.parts:
             if abs(rotation(turn.pivot) - turn.pivot) > RIGID_MM:
                 yield f"{closing.name} does not turn about its pivot"
-        pivot = made.motion_of(closing.pivot)(closing.pivot)
+        pivot = made.hinge_of(closing)
         ends = [
             made.arc_at(closing.low, before=True).motion(made.outline.point(closing.low)),
             made.arc_at(closing.high).motion(made.outline.point(closing.high)),
@@ -159,13 +159,8 @@ def hinges(working: Working) -> Iterator[str]:
             continue
         apart = abs(cmath.phase((ends[0] - pivot) / (ends[1] - pivot)))
         shares = len(division.bounds) == 2 or all(mouth.dart is not None for mouth in division.mouths)
-        if shares and _last_of_its_pivot(working, turn) and apart > ANGLE_RAD:
+        if shares and apart > ANGLE_RAD:
             yield f"the legs of {closing.name} lie {math.degrees(apart):.6f}° apart after the closing"
-
-
-def _last_of_its_pivot(working: Working, turn: Turn) -> bool:
-    """Whether no other pivot's closing came after, which may turn the closure as a whole."""
-    return all(abs(t.closing.pivot - turn.closing.pivot) < RIGID_MM for t in working.cut.turns)
 
 
 def areas(working: Working, after: Piece) -> Iterator[str]:
@@ -218,8 +213,7 @@ def _openers(working: Working, stretch: NewStretch) -> list[Turn]:
 
 def _hinges(working: Working, stretch: NewStretch) -> list[complex]:
     """Where the hinges of a mouth came to lie, from its first leg to its last."""
-    pivots = [turn.closing.pivot for turn in _openers(working, stretch)]
-    return [working.cut.motion_of(pivot)(pivot) for pivot in pivots]
+    return [working.cut.hinge_of(turn.closing) for turn in _openers(working, stretch)]
 
 
 def _old_intake(working: Working, stretch: NewStretch) -> float:
@@ -306,8 +300,7 @@ def _off_middle(working: Working, mouth: SewnMouth, dart: Dart) -> Iterator[str]
     ends = stretches[index - 1].chain.end, stretches[(index + 1) % len(stretches)].chain.start
     closings = [turn.closing for turn in working.cut.turns]
     openers = [c for c in closings if any(m.dart == mouth.dart for m in c.mouths)]
-    pivot = next((c for c in openers if c.draw_back is not None), openers[0]).pivot
-    hinge = working.cut.motion_of(pivot)(pivot)
+    hinge = working.cut.hinge_of(next((c for c in openers if c.draw_back is not None), openers[0]))
     along = (ends[0] + ends[1]) / 2 - hinge
     off = abs(((dart.point - hinge) * along.conjugate()).imag) / abs(along)
     if off > LEGS_MM:
