@@ -8,7 +8,10 @@ from pathlib import Path
 
 from tests.builders import front
 from tests.drawing import group, labelled_piece, page
+from transform.batch import prepare, run
+from transform.orders import Options
 from transform.pattern.model import Piece
+from transform.report.facts import DesignFacts
 
 RULES = """\
 ungape: 1
@@ -73,6 +76,12 @@ def make_design(
     rules = folder / "summer.gape.yaml"
     rules.write_text(rules_text(tail=tail, removed=removed, head=head), encoding="utf-8")
     return rules
+
+
+def run_design(rules: Path, options: Options) -> DesignFacts:
+    """One design by itself, from its rules file on, without a command line."""
+    (found,) = run(prepare([rules], options), options)
+    return found
 
 
 def bytes_of(folder: Path) -> dict[str, bytes]:

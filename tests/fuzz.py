@@ -26,8 +26,7 @@ from hypothesis import strategies as st
 
 from rules.model import Rules
 from rules.problems import UngapeError
-from tests.designs import back_file, bytes_of, front_file, rules_text
-from transform.batch import run_design
+from tests.designs import back_file, bytes_of, front_file, rules_text, run_design
 from transform.files.ledger import LEDGER
 from transform.files.patterns import PatternFile
 from transform.inspecting import examine

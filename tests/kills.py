@@ -30,6 +30,7 @@ from tests.designs import bytes_of
 from transform import one_design
 from transform.cli import app
 from transform.entry import run_guarded
+from transform.reissue import Asked, Begun, Reissue
 
 SAMPLES = Path(__file__).parents[1] / "samples"
 DESIGNS = ("wrap-blouse", "shell", "choir-bodice")
@@ -143,15 +144,15 @@ def _killed_write(scene: _Scene, after: float) -> tuple[bool, float]:
     return not done, took
 
 
-def _remembering(real: Callable[..., Any]) -> Callable[..., Any]:
+def _remembering(real: Callable[..., Begun]) -> Callable[..., Begun]:
     """Work a design out once; from then on only the writing is done anew."""
-    made: dict[str, Any] = {}
+    made: dict[str, Reissue] = {}
 
-    def remembering(rules: Any, files: Any, only: Any = (), **named: Any) -> Any:
-        key = f"{rules.file} {rules.design}"
+    def remembering(asked: Asked, *others: Any, **named: Any) -> Begun:
+        key = f"{asked.rules.file} {asked.rules.design}"
         if key not in made:
-            made[key] = real(rules, files, only, **named)
-        return made[key]
+            made[key] = real(asked, *others, **named).end(lambda: None)
+        return Begun(0, lambda _: made[key])
 
     return remembering
 
@@ -181,11 +182,11 @@ def kill(
     Raises:
         AssertionError: where anything was lost.
     """
-    real, one_design.reissue = one_design.reissue, _remembering(one_design.reissue)
+    real, one_design.begin = one_design.begin, _remembering(one_design.begin)
     try:
         return _kill_all(runs, writes, random.Random(seed), designs)
     finally:
-        one_design.reissue = real
+        one_design.begin = real
 
 
 def _kill_all(runs: int, writes: int, rng: random.Random, designs: Sequence[str]) -> Counter[tuple[str, str]]:

@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 from pathlib import Path
 
-from transform.batch import run_design
+from tests.designs import run_design
 from transform.orders import Options
 from transform.report.facts import DesignFacts
 

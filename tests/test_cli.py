@@ -523,7 +523,7 @@ def test_a_trace_that_cannot_be_put_anywhere_is_no_further_fault(
 def test_an_interrupt_reports_what_was_done(design: Path, monkeypatch: pytest.MonkeyPatch, jobs: str) -> None:
     make_design(design.parent / "b")
     begun: list[object] = []
-    finished = one_design.reissue
+    finished = one_design.carry_out
 
     def interrupted(*args: Any, **kwargs: Any) -> Any:
         begun.append(args)
@@ -531,7 +531,7 @@ def test_an_interrupt_reports_what_was_done(design: Path, monkeypatch: pytest.Mo
             raise KeyboardInterrupt
         return finished(*args, **kwargs)
 
-    monkeypatch.setattr(one_design, "reissue", interrupted)
+    monkeypatch.setattr(one_design, "carry_out", interrupted)
     code, report = report_of("apply", design.parent, "--jobs", jobs)
     assert (code, kinds(report)) == (130, ["interrupted"])
     assert len(report["designs"]) == 1

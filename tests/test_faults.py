@@ -16,12 +16,11 @@ import pytest
 from rules.problems import UngapeError
 from tests.alter import test_carrying, test_following, test_strips
 from tests.checks import test_walking
-from tests.designs import bytes_of, make_design
+from tests.designs import bytes_of, make_design, run_design
 from tests.files import test_output, test_staging
 from tests.pattern import test_writing_pieces
 from transform import job
 from transform.alter import allowance, carrying, closing, design, strips
-from transform.batch import run_design
 from transform.checks import seams
 from transform.files import output as output_module
 from transform.files import staging

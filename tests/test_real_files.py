@@ -9,7 +9,7 @@ import pytest
 
 from rules.problems import UngapeError
 from rules.reading import read_rules_text
-from transform.batch import run_design
+from tests.designs import run_design
 from transform.orders import Options
 from transform.svg.document import Document, read_document
 from transform.svg.viewport import matrix_of

@@ -6,11 +6,11 @@ from pathlib import Path
 
 import pytest
 
-from tests.designs import bytes_of
+from tests.designs import bytes_of, run_design
 from tests.drawing import group, labelled_piece, page
 from tests.repository import grade
-from transform.batch import prepare, run, run_design
-from transform.orders import Listener, Options
+from transform.batch import prepare, run
+from transform.orders import Options
 from transform.pattern.model import Piece
 from transform.report.facts import DesignFacts
 from transform.workers import workers
@@ -90,7 +90,7 @@ def made(folder: Path, files: dict[str, str], patterns: str, head: str = "", job
     (design,) = prepare([rules], options)
     assert not isinstance(design, DesignFacts), design.problems
     with workers(jobs) as pool:
-        facts = run(design, options, pool, Listener())
+        (facts,) = run([design], options, pool)
     assert facts.problems == ()
     assert all((folder / "fixed" / name).exists() for name in files)
     return {

@@ -14,10 +14,9 @@ from rules.reading import read_rules_text
 from rules.yaml_text import Scalar, load
 from tests import odd_files
 from tests.builders import front, front_with_dart
-from tests.designs import back_file, front_file
+from tests.designs import back_file, front_file, run_design
 from tests.drawing import cornered_piece, group, labelled_piece, page
 from tests.test_whole_files import with_corners
-from transform.batch import run_design
 from transform.orders import Options
 from transform.quoting import quoted
 from transform.starting import begin, guess_patterns, rules_text

@@ -14,6 +14,7 @@ from hypothesis import strategies as st
 
 from rules.reading import read_rules
 from tests.builders import front, front_with_dart
+from tests.designs import run_design
 from tests.drawing import (
     PLAIN,
     corner_marks,
@@ -25,7 +26,6 @@ from tests.drawing import (
     page,
     path,
 )
-from transform.batch import run_design
 from transform.geometry.motion import Affine
 from transform.geometry.nearest import nearest
 from transform.orders import Options

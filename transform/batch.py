@@ -1,9 +1,10 @@
-"""Designs, one after the other, their sizes as jobs: each design is written as a whole or not at all."""
+"""Designs in their order, their sizes as jobs: each design is written as a whole or not at all."""
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
-from dataclasses import replace
+from collections import deque
+from collections.abc import Callable, Iterator, Sequence
+from dataclasses import dataclass, replace
 from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING, TypeVar
@@ -20,8 +21,11 @@ from transform.report.facts import DesignFacts
 
 if TYPE_CHECKING:
     from transform.pool import Pool
+    from transform.reissue import Begun
 
 _Result = TypeVar("_Result")
+_AHEAD = 2
+"""So many jobs for each of the pool's hands are with it beyond those of the design that is waited for."""
 
 
 def prepare(paths: Sequence[Path], options: Options) -> list[Design | DesignFacts]:
@@ -39,25 +43,82 @@ def prepare(paths: Sequence[Path], options: Options) -> list[Design | DesignFact
     ]
 
 
-def run(design: Design, options: Options, pool: Pool | None, listener: Listener) -> DesignFacts:
-    """One design, read, altered, judged, and written or compared; what is wrong with it is in the result."""
-    listener.begun(design.rules.design or design.path.name)
+def run(
+    designs: Sequence[Design | DesignFacts],
+    options: Options,
+    pool: Pool | None = None,
+    listener: Listener | None = None,
+) -> Iterator[DesignFacts]:
+    """The designs, read, altered, judged, and written or compared, one after the other.
 
-    def work() -> DesignFacts:
+    What is wrong with a design is in its facts. While one is waited for and written, ``pool`` has the jobs of
+    those after it.
+    """
+    listener = listener or Listener()
+    several = sum(isinstance(design, Design) for design in designs) > 1
+    coming, under_way = deque(designs), deque[_UnderWay]()
+    for each in designs:
+        if isinstance(each, Design):
+            listener.begun(each.rules.design or each.path.name)
+        while coming and _in_time(coming[0], under_way, pool):
+            under_way.append(_set_out(coming.popleft(), options, pool, listener, several=several))
+        yield under_way.popleft().finish()
+
+
+@dataclass(frozen=True)
+class _UnderWay:
+    """A design that was begun: how many jobs it has, what will be written for it, and what ends it."""
+
+    jobs: int
+    written: tuple[Path, ...]
+    finish: Callable[[], DesignFacts]
+
+
+def _in_time(design: Design | DesignFacts, under_way: Sequence[_UnderWay], pool: Pool | None) -> bool:
+    """Whether a design is to be begun now: not so early that the files of many lie in memory for nothing.
+
+    One that reads what another writes waits until that is written, as it would without a pool.
+    """
+    if not under_way or isinstance(design, DesignFacts):
+        return True
+    # While the first is waited for and written, those behind it keep the pool busy.
+    if pool is None or sum(each.jobs for each in under_way) - under_way[0].jobs >= _AHEAD * pool.hands:
+        return False
+    written = {path.resolve() for each in under_way for path in each.written}
+    return not any(file.path.resolve() in written for file in design.files)
+
+
+def _set_out(
+    design: Design | DesignFacts, options: Options, pool: Pool | None, listener: Listener, *, several: bool
+) -> _UnderWay:
+    if isinstance(design, DesignFacts):
+        return _UnderWay(0, (), lambda: design)
+
+    def work() -> Begun:
         # What reads and alters patterns takes a while to load, and who has made a slip in the rules needs
         # none of it.
+        from transform.one_design import set_out
+
+        return set_out(design, options, pool, several=several)
+
+    begun = _carried_out(design, work)
+    if isinstance(begun, DesignFacts):
+        return _UnderWay(0, (), lambda: begun)
+
+    def finish() -> DesignFacts:
         from transform.one_design import carry_out
 
-        return carry_out(design, options, pool, listener)
+        return _carried_out(design, lambda: carry_out(design, begun, options, listener))
 
+    return _UnderWay(begun.jobs, tuple(design.written), finish)
+
+
+def _carried_out(design: Design, work: Callable[[], _Result]) -> _Result | DesignFacts:
+    """The result of ``work`` on a design, or its facts where something is wrong with it."""
     found = _guarded(design.path, design.rules, work)
+    if not isinstance(found, DesignFacts):
+        return found
     return replace(found, problems=tuple(_below(design.output, problem) for problem in found.problems))
-
-
-def run_design(path: Path, options: Options) -> DesignFacts:
-    """One design by itself, from its rules file on."""
-    (design,) = prepare([path], options)
-    return run(design, options, None, Listener()) if isinstance(design, Design) else design
 
 
 def _prepared(path: Path, options: Options) -> Design:

@@ -41,11 +41,11 @@ Sizes = Annotated[
     typer.Option("--size", metavar="NAME", help="Only this size; may be given again.", autocompletion=_sizes),
 ]
 Jobs = Annotated[
-    int | None, typer.Option("--jobs", min=1, metavar="N", help="How many sizes are done at once.")
+    int | None, typer.Option("--jobs", min=1, metavar="N", help="How many sizes or designs are done at once.")
 ]
 Scheduler = Annotated[
     str | None,
-    typer.Option("--scheduler", metavar="ADDRESS", help="Sizes are done by this dask.distributed cluster."),
+    typer.Option("--scheduler", metavar="ADDRESS", help="The work is done by this dask.distributed cluster."),
 ]
 ReportFile = Annotated[Path | None, typer.Option("--report", help="Write the report (JSON) to this file.")]
 JunitFile = Annotated[Path | None, typer.Option("--junit", help="Write a JUnit report to this file.")]

@@ -26,6 +26,7 @@ class Cluster:
         """``client`` is the connection to the cluster."""
         # Not pure: two jobs that are equal are still two jobs, and nothing is kept for the next run.
         self._executor = client.get_executor(pure=False)
+        self.hands = sum(client.nthreads().values())
 
     def submit(self, work: Callable[[_Job], _Result], job: _Job) -> Future[_Result]:
         """The result of ``work(job)``, to come."""

@@ -10,7 +10,7 @@ from rules.labels import fold
 from rules.model import Rules
 from rules.problems import Problem, UngapeError
 from transform.alter.design import alter_size
-from transform.alter.facts import Notice, SizeResult
+from transform.alter.facts import Notice, RemovalFacts, SizeResult, StripFacts
 from transform.checks.advice import advice
 from transform.checks.even_grade import Landmarks, landmarks
 from transform.checks.forgotten import forgotten
@@ -29,6 +29,7 @@ from transform.pattern.altered import AlteredPiece
 from transform.pattern.model import Piece
 from transform.pattern.reading import NOTHING_NEEDED
 from transform.pattern.writing import edits_for
+from transform.picturing import Picture, pictures
 from transform.sources import Source, SourceFile, understand
 from transform.svg.note import added_ids, write_note
 from transform.svg.partners import partners
@@ -40,7 +41,7 @@ _MOST_HINTS = 3
 @dataclass(frozen=True)
 class Job:
     """``raws`` hold ``sizes`` (and maybe others); ``common`` serve every size. ``order`` are all sizes of the
-    design; ``angles`` (rad, by removal) are kept from another size."""
+    design; ``angles`` (rad, by removal) are kept from another size; ``pictured``: pictures are to be made."""
 
     rules: Rules
     raws: tuple[SourceFile, ...]
@@ -48,6 +49,7 @@ class Job:
     sizes: tuple[str, ...]
     order: tuple[str, ...]
     angles: Mapping[str, float]
+    pictured: bool = False
 
 
 @dataclass(frozen=True)
@@ -61,17 +63,20 @@ class ReissuedFile:
 
 @dataclass(frozen=True)
 class ReissuedSize:
-    """What one size became; ``files`` are the sources that hold something of it.
+    """What is told of one size; ``files`` are the sources that hold something of it.
 
-    ``landmarks`` are what the grade is judged by, when all sizes are done.
+    ``landmarks`` are what the grade is judged by, when all sizes are done. How it was done is not among this:
+    a run over a thousand sizes need not remember that, nor a worker hand it over.
     """
 
     size: str
     files: tuple[str, ...]
-    result: SizeResult
+    removals: tuple[RemovalFacts, ...]
+    strips: tuple[StripFacts, ...]
     seams: tuple[WalkedSeam, ...]
     notices: tuple[Notice, ...]
     landmarks: Landmarks
+    pictures: tuple[Picture, ...] = ()
 
 
 @dataclass(frozen=True)
@@ -181,8 +186,17 @@ class _Work:
             *linked_apart(result, after),
         )
         files = [source.file.name for source in self.every if _serves(source, size)]
-        notices = tuple(dict.fromkeys(notices))
-        return result, ReissuedSize(size, tuple(files), result, seams, notices, landmarks(result))
+        told = ReissuedSize(
+            size,
+            tuple(files),
+            result.removals,
+            result.strips,
+            seams,
+            tuple(dict.fromkeys(notices)),
+            landmarks(result),
+            pictures(result, size) if self.job.pictured else (),
+        )
+        return result, told
 
     def _refuse_empty(self) -> None:
         """Say so where no file holds any piece.

@@ -14,20 +14,30 @@ from transform.files.output import NewFile, refuse_foreign, unfinished, write_fi
 from transform.files.patterns import unlisted
 from transform.job import ReissuedSize
 from transform.orders import Design, Listener, Options
-from transform.picturing import pictures
 from transform.pool import Pool
-from transform.reissue import reissue
+from transform.reissue import Asked, Begun, begin
 from transform.report.facts import DesignFacts, FileFacts, SizeFacts
+from transform.sources import load
 
 
-def carry_out(design: Design, options: Options, pool: Pool | None, listener: Listener) -> DesignFacts:
-    """The design done, and what there is to tell of it.
+def set_out(design: Design, options: Options, pool: Pool | None, *, several: bool) -> Begun:
+    """The design's files read, and its jobs given to ``pool``; ``several``: so are those of other designs.
+
+    Raises:
+        UngapeError: with what stops it.
+    """
+    asked = Asked(design.rules, tuple(load(design.files)), options.sizes, options.proof)
+    return begin(asked, pool, several=several)
+
+
+def carry_out(design: Design, begun: Begun, options: Options, listener: Listener) -> DesignFacts:
+    """The design done, written or compared, and what there is to tell of it.
 
     Raises:
         UngapeError: with what stops it; then nothing was written.
     """
     rules, output = design.rules, design.output
-    done = reissue(rules, design.files, options.sizes, pool=pool, done=listener.done)
+    done = begun.end(listener.done)
     files = [NewFile(file.source.target, file.content, file.copied) for file in done.files]
     names = [file.target for file in design.files]
     stale: list[Problem] = []
@@ -50,7 +60,7 @@ def carry_out(design: Design, options: Options, pool: Pool | None, listener: Lis
         source.source.name: FileFacts(source.source.name, f"{out}/{file.name}", file.sha256)
         for source, file in zip(done.files, files, strict=True)
     }
-    sizes = [_facts(size, targets, pictured=options.proof) for size in done.sizes]
+    sizes = [_facts(size, targets) for size in done.sizes]
     if sizes and over:
         told = tuple(Notice(problem.kind, None, problem.text) for problem in over)
         sizes[0] = replace(sizes[0], notices=(*sizes[0].notices, *told))
@@ -77,13 +87,13 @@ def carry_out(design: Design, options: Options, pool: Pool | None, listener: Lis
     )
 
 
-def _facts(size: ReissuedSize, targets: Mapping[str, FileFacts], *, pictured: bool) -> SizeFacts:
+def _facts(size: ReissuedSize, targets: Mapping[str, FileFacts]) -> SizeFacts:
     return SizeFacts(
         size.size,
         tuple(targets[name] for name in size.files if name in targets),
-        size.result.removals,
+        size.removals,
         size.seams,
-        size.result.strips,
+        size.strips,
         size.notices,
-        pictures(size.result, size.size) if pictured else (),
+        size.pictures,
     )

@@ -47,8 +47,12 @@ class Design:
     output: Output
 
     @property
+    def written(self) -> Iterator[Path]:
+        """Every file that is written for it."""
+        return (self.output.out / file.target for file in self.files)
+
+    @property
     def touched(self) -> Iterator[Path]:
         """Every pattern file that is read, and every file that is written for it."""
-        for file in self.files:
-            yield file.path
-            yield self.output.out / file.target
+        yield from (file.path for file in self.files)
+        yield from self.written

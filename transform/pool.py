@@ -13,6 +13,11 @@ _Result = TypeVar("_Result")
 class Pool(Protocol):
     """Takes jobs and does several at once; jobs and results are pickled on the way, files as their bytes."""
 
+    @property
+    def hands(self) -> int:
+        """How many jobs it does at once."""
+        ...
+
     def submit(self, work: Callable[[_Job], _Result], job: _Job) -> Future[_Result]:
         """The result of ``work(job)``, to come."""
         ...

@@ -1,7 +1,8 @@
 """One design from its rules file to the bytes of its altered files: all in memory, nothing written.
 
 A size whose files are named by it is a job of its own. Where one file holds several sizes the whole design
-is one job.
+is one job. What a design needs is begun before it is ended, so that the jobs of the designs after it can be
+with a pool already while its own are waited for and its files are written.
 """
 
 from __future__ import annotations
@@ -9,6 +10,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator, Sequence
 from concurrent.futures import Future
 from dataclasses import dataclass, replace
+from functools import partial
 
 from rules.labels import fold, spelled
 from rules.lengths import KeptAngle
@@ -17,13 +19,25 @@ from rules.problems import Problem, UngapeError, nearest
 from transform.alter.design import kept_angles
 from transform.alter.facts import Notice
 from transform.checks.even_grade import uneven
-from transform.files.patterns import PatternFile
 from transform.job import Job, Part, ReissuedFile, ReissuedSize, do, do_alone, pieces_of
 from transform.pattern.vocabulary import vocabulary_of
 from transform.pool import Pool
 from transform.sizes import natural_order
-from transform.sources import Source, SourceFile, load, understand
+from transform.sources import Source, SourceFile, understand
 from transform.svg.problems import PatternError
+
+
+@dataclass(frozen=True)
+class Asked:
+    """What is asked of a design: its rules, all its files; ``only`` names the sizes to do (none: all).
+
+    ``pictured``: pictures are to be made.
+    """
+
+    rules: Rules
+    files: tuple[SourceFile, ...]
+    only: tuple[str, ...] = ()
+    pictured: bool = False
 
 
 @dataclass(frozen=True)
@@ -32,6 +46,20 @@ class Reissue:
 
     files: tuple[ReissuedFile, ...]
     sizes: tuple[ReissuedSize, ...]
+
+
+@dataclass(frozen=True)
+class Begun:
+    """A design of so many ``jobs``, which are with the pool by now; without one they are done by ``end``.
+
+    ``end`` waits for them and calls its argument after each.
+
+    Raises:
+        UngapeError: by ``end``, with what does not fit (exit 3) or broke a law (exit 4), of all sizes.
+    """
+
+    jobs: int
+    end: Callable[[Callable[[], None]], Reissue]
 
 
 @dataclass(frozen=True)
@@ -51,32 +79,61 @@ class _Plan:
         return next(raws for sizes, raws in self.groups if size in sizes)
 
 
-def reissue(
-    rules: Rules,
-    files: Sequence[PatternFile],
-    only: Sequence[str] = (),
-    *,
-    pool: Pool | None = None,
-    done: Callable[[], None] = lambda: None,
-) -> Reissue:
-    """Read, alter and check a design; ``only`` names the sizes to do (none: all).
+def begin(asked: Asked, pool: Pool | None = None, *, several: bool = False) -> Begun:
+    """Give the jobs of a design to ``pool``; the result is the same to the byte without one.
 
-    Jobs go to ``pool``, where there is one; the result is the same to the byte. ``done`` is called
-    after each job.
+    ``several``: there are other designs besides this one, so that even a single job is given away.
 
     Raises:
-        UngapeError: with what does not fit (exit 3) or broke a law (exit 4), of all sizes together.
+        UngapeError: with what does not fit before any size is altered (exit 2 or 3).
     """
-    plan = _plan(rules, load(files))
-    wanted = _wanted(rules, plan.order, only)
-    angles = _kept(rules, plan)
+    if pool is not None and several and any(raw.file.size is None for raw in asked.files):
+        # Which sizes these files hold is known to those who read them: let one worker read them, and once.
+        return Begun(1, partial(_ended_whole, pool.submit(_reissue, asked)))
+    plan = _plan(asked.rules, asked.files)
+    jobs = _jobs(asked, plan)
+    if pool is None or (len(jobs) == 1 and not several):
+        parts = (do(job, plan.common, plan.known) for job in jobs)
+    else:
+        given = [pool.submit(do_alone, job) for job in jobs]
+        parts = (part.result() for part in given)
+    return Begun(len(jobs), partial(_ended, asked, plan, parts))
+
+
+def _reissue(asked: Asked) -> Reissue:
+    return begin(asked).end(lambda: None)
+
+
+def _ended_whole(design: Future[Reissue], done: Callable[[], None]) -> Reissue:
+    found = design.result()
+    done()
+    return found
+
+
+def _jobs(asked: Asked, plan: _Plan) -> list[Job]:
+    wanted = _wanted(asked.rules, plan.order, asked.only)
+    angles = _kept(asked.rules, plan)
     common = tuple(source.raw for source in plan.common)
-    jobs = [
-        (Job(rules, raws, common, tuple(size for size in sizes if size in wanted), plan.order, angles))
+    return [
+        Job(
+            asked.rules,
+            raws,
+            common,
+            tuple(size for size in sizes if size in wanted),
+            plan.order,
+            angles,
+            asked.pictured,
+        )
         for sizes, raws in plan.groups
         if any(size in wanted for size in sizes)
     ]
-    parts = list(_run(jobs, plan, pool, done))
+
+
+def _ended(asked: Asked, plan: _Plan, coming: Iterator[Part], done: Callable[[], None]) -> Reissue:
+    parts: list[Part] = []
+    for part in coming:
+        parts.append(part)
+        done()
     # What the rules say wrongly is found in every size; once is enough.
     problems = list(dict.fromkeys(problem for part in parts for problem in part.problems))
     if problems:
@@ -86,7 +143,7 @@ def reissue(
         made[source.file.name] = ReissuedFile(source.file, source.raw.data, copied=True)
     sizes = {size.size: size for part in parts for size in part.sizes}
     return Reissue(
-        tuple(made[file.name] for file in files if file.name in made),
+        tuple(made[raw.file.name] for raw in asked.files if raw.file.name in made),
         tuple(_graded([sizes[size] for size in plan.order if size in sizes], plan.order)),
     )
 
@@ -98,18 +155,6 @@ def _graded(sizes: Sequence[ReissuedSize], order: Sequence[str]) -> Iterator[Rei
         told.setdefault(size, []).append(notice)
     for one in sizes:
         yield replace(one, notices=(*one.notices, *told.get(one.size, ())))
-
-
-def _run(jobs: Sequence[Job], plan: _Plan, pool: Pool | None, done: Callable[[], None]) -> Iterator[Part]:
-    if pool is None or len(jobs) == 1:
-        for job in jobs:
-            yield do(job, plan.common, plan.known)
-            done()
-        return
-    waiting: list[Future[Part]] = [pool.submit(do_alone, job) for job in jobs]
-    for future in waiting:
-        yield future.result()
-        done()
 
 
 def _plan(rules: Rules, raws: Sequence[SourceFile]) -> _Plan:

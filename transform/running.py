@@ -48,8 +48,8 @@ def run_designs(
         read.extend(path for each in designs if isinstance(each, Design) for path in each.touched)
         with _pool(_workers(jobs, designs), scheduler) as pool, _listener(outputs, designs) as listener:
             # One by one, so that what is done when the run is interrupted is reported.
-            for each in designs:
-                done.append(run(each, options, pool, listener) if isinstance(each, Design) else each)
+            for each in run(designs, options, pool, listener):
+                done.append(each)
                 let_through()
     except UngapeError as error:
         problems.extend(error.problems)

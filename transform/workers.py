@@ -29,6 +29,7 @@ class Workers:
 
     def __init__(self, count: int) -> None:
         """``count`` processes are begun when the first jobs come."""
+        self.hands = count
         self._pool = ProcessPoolExecutor(count, initializer=_work_for_the_run)
 
     def submit(self, work: Callable[[_Job], _Result], job: _Job) -> Future[_Result]:

@@ -13,8 +13,8 @@ from tests.alter.cut_lines import cut_outline, with_cut
 from tests.alter.linked_pieces import facing, linked, size_of
 from tests.alter.test_following import after, broken
 from tests.builders import front, removal, stretch
+from tests.designs import run_design
 from tests.drawing import group, labelled_piece, page
-from transform.batch import run_design
 from transform.checks.linked import partings
 from transform.geometry.chain import Chain
 from transform.geometry.motion import Motion

@@ -13,10 +13,10 @@ from rules.lengths import Fixed
 from tests.alter.cut_lines import cut_outline, with_cut
 from tests.alter.linked_pieces import facing
 from tests.builders import NECKS, altered, front, moved_piece, removal, result_piece, stretch
+from tests.designs import run_design
 from tests.drawing import cornered_piece, group, labelled_piece, page
 from tests.test_linked_files import FACING, run, written
 from tests.test_whole_files import EDGES, with_corners
-from transform.batch import run_design
 from transform.checks.laws import closed_edges
 from transform.geometry.chain import Chain
 from transform.geometry.motion import Motion

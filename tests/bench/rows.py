@@ -10,7 +10,7 @@ from pathlib import Path
 
 from tests.bench import designs, floor
 from tests.bench.timing import Run, Runs, here, in_turn, process
-from transform.batch import run_design
+from tests.designs import run_design
 from transform.geometry.measure import length, parameter_at
 from transform.orders import Options
 

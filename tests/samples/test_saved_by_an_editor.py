@@ -12,7 +12,7 @@ from pathlib import Path
 
 import pytest
 
-from transform.batch import run_design
+from tests.designs import run_design
 from transform.orders import Options
 from transform.report.facts import DesignFacts
 from transform.svg.document import read_document
