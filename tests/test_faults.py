@@ -20,7 +20,8 @@ from tests.designs import bytes_of, make_design, run_design
 from tests.files import test_output, test_staging
 from tests.pattern import test_writing_pieces
 from transform import job
-from transform.alter import allowance, carrying, closing, design, strips
+from transform.alter import carrying, closing, design, strips
+from transform.alter import piece as piece_module
 from transform.checks import seams
 from transform.files import output as output_module
 from transform.files import staging
@@ -172,7 +173,7 @@ ELSEWHERE: dict[str, tuple[Patch, Callable[[Path], None]]] = {
         lambda _: test_carrying.test_an_inner_line_across_the_wedge_is_cut_at_both_legs_and_rejoined(),
     ),
     "the allowance turned, not drawn anew": (
-        (allowance, "redrawn", lambda real: lambda old, cut, *rest: allowance.RedrawnCut(cut, {})),
+        (piece_module, "redraw_cut", lambda real: lambda old, cut, *rest: cut),
         lambda _: test_following.test_a_cut_line_is_redrawn_at_its_allowance(),
     ),
     "a strip shortened by half": (

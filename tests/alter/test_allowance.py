@@ -11,6 +11,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from shapely.geometry import Polygon
 
+from rules.lengths import Fixed
 from tests.alter.cut_lines import WIDTHS, cut_outline
 from tests.alter.new_lines import (
     all_kept,
@@ -22,7 +23,7 @@ from tests.alter.new_lines import (
     rectangle,
     with_new,
 )
-from tests.builders import front_outline
+from tests.builders import altered, front, front_outline, removal
 from transform.alter.allowance import redraw_cut
 from transform.alter.cut_sides import AllowanceError
 from transform.alter.runs import Kept, NewStretch, Run
@@ -365,3 +366,19 @@ def test_a_long_part_that_was_kept_keeps_its_cut_line_whatever_its_corner_shows(
     rows = with_new(all_kept(outline), (0, neck), (1, drawn(outline, 1, Line(66 + 0j, 190 + 40j))))
     new = redraw_cut(outline, cut, rows, ())
     assert list(distance_errors(outline, cut, rows, new)) == []
+
+
+def test_what_is_kept_beside_a_slanting_fold_keeps_its_allowance() -> None:
+    """A V neck on the fold with 25 mm: there the outward normals lead past the fold, where no cut line is."""
+    vee = Cubic(107.3j, 21.84 + 75.11j, 54.6 + 37.56j, 70 + 0j)
+    rows = front_outline().stretches
+    centre = replace(rows[5], chain=Chain((Line(610j, 107.3j),)))
+    outline = Outline((replace(rows[0], chain=Chain((vee,))), *rows[1:5], centre))
+    cut = cut_outline(outline, {**WIDTHS, "neckline": 25.0})
+    piece = replace(front(), stitching=outline, cut=cut)
+    result = altered(piece, removal(distance=Fixed(60), amount=Fixed(6)))
+    new = result.altered[0].cut
+    assert new is not None
+    assert is_closed(new)
+    assert not list(distance_errors(outline, cut, result.workings[0].stretches, new))
+    assert new.chain.point(nearest(new.chain, 107.3j - 25j)[0]).real == pytest.approx(0, abs=1e-9)

@@ -171,7 +171,7 @@ class Allowances:
             found = self.foot((place + way * x) % whole, before=way < 0)
             if found is not None:
                 feet.append((x, found))
-        if not any(x >= 0 for x, _ in feet):
+        if not feet:
             raise self._no_relation((place + way * inner / 2) % whole)
         agreed = _agreed(feet, inner / 2)
         return Side(way, chain_of(((before,), line)), _BEYOND + outside.length, agreed)
