@@ -107,6 +107,22 @@ def test_a_dart_that_runs_along_its_seam() -> None:
     assert altered(replace(front(), apexes={"": 95 + 260j}), removal(opens=(steep,))).removals
 
 
+def test_two_new_darts_at_one_place() -> None:
+    same = NewDart("second dart", "side seam", "armhole", Fixed(61))
+    second = removal(name="armhole gape", edge="armhole", distance=Fixed(80), opens=(same,))
+    (problem,) = refused(front(), removal(), second)
+    assert problem.kind == "darts meet"
+    assert "second dart would open 1.0 mm from bust dart" in problem.text
+    apart = replace(same, distance=Fixed(90))
+    assert len(altered(front(), removal(), replace(second, opens=(apart,))).removals) == 2
+    old = front_with_dart()
+    to_leg = old.stitching.stretches[3].chain.length
+    beside = NewDart("second dart", "side seam", "armhole", Fixed(to_leg - 1.5))
+    (problem,) = refused(old, removal(opens=(beside,)))
+    assert problem.kind == "darts meet"
+    assert "1.5 mm from bust dart" in problem.text
+
+
 def test_what_another_refusal_brings_about_is_not_told() -> None:
     """The second removal opens the dart of the first, which does not fit: one mistake, one message."""
     first = removal(name="first", distance=Fixed(400))

@@ -13,7 +13,7 @@ from tests.drawing import group, labelled_piece, page
 from tests.repository import grade
 from transform.batch import prepare, run
 from transform.checks.even_grade import Landmark, outliers, uneven
-from transform.orders import Listener, Options
+from transform.orders import Options
 from transform.report.facts import DesignFacts
 from transform.workers import workers
 
@@ -75,10 +75,8 @@ def told(rules: Path, *sizes: str, jobs: int = 1) -> list[tuple[str, str | None]
 
 def looked_at(rules: Path, *sizes: str, jobs: int = 1) -> DesignFacts:
     options = Options(writes=True, dry_run=True, sizes=sizes)
-    (found,) = prepare([rules], options)
-    assert not isinstance(found, DesignFacts), found.problems
     with workers(jobs) as pool:
-        facts = run(found, options, pool, Listener())
+        (facts,) = run(prepare([rules], options), options, pool)
     assert facts.problems == ()
     return facts
 

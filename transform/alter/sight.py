@@ -16,6 +16,8 @@ from transform.geometry.tips import NEAR_END_MM
 from transform.pattern.model import Piece
 
 _CLEAR = 0.01
+_BESIDE = 2.0
+"""A new dart opens no nearer to another one, mm along the outline."""
 
 
 def check_sight(piece: Piece, closings: Sequence[Closing]) -> list[Notice]:
@@ -30,6 +32,7 @@ def check_sight(piece: Piece, closings: Sequence[Closing]) -> list[Notice]:
         _check_crossing(piece, closing)
         _check_pivot(piece, closing)
         _check_wedge(piece, closing)
+        _check_mouths(piece, closing, closings[: index + 1])
         for other in closings[:index]:
             _check_apart(piece, closing, other)
         for start, end in _cuts(piece, closing):
@@ -106,6 +109,24 @@ def _check_wedge(piece: Piece, closing: Closing) -> None:
                 "the wedge touches the fold line or a centre seam, where a pinch is shared by both halves: "
                 "give `removed`, the amount from this half, instead of `pinched`",
             )
+
+
+def _check_mouths(piece: Piece, closing: Closing, closings: Sequence[Closing]) -> None:
+    """Refuse a new dart at the place where another one opens, or beside one that is there."""
+    whole = piece.stitching.chain.length
+    others = {dart.name: dart.mouth for dart in piece.darts}
+    others |= {m.dart: (m.first, m.last) for c in closings for m in c.mouths if m.dart is not None}
+    for mouth in closing.mouths:
+        if mouth.dart is None or not mouth.is_new or mouth.filled:
+            continue
+        for name, (first, last) in others.items():
+            gap = min(abs((place - mouth.first + whole / 2) % whole - whole / 2) for place in (first, last))
+            if name != mouth.dart and gap < _BESIDE:
+                raise closing.asked.refusal(
+                    "darts meet",
+                    f"{mouth.dart} would open {gap:.1f} mm from {name}: open one dart, by one name, or let "
+                    f"it open at least {_BESIDE:g} mm away",
+                )
 
 
 def _check_apart(piece: Piece, closing: Closing, other: Closing) -> None:

@@ -89,6 +89,7 @@ ERRORS: Mapping[str, str] = {
     "differing finish": "two removals that finish one dart differently",
     "drawn back too far": "a dart point drawn back beyond the mouth",
     "allowance lost": "the cut line cannot be redrawn beside the new stitching line",
+    "darts meet": "a new dart that opens where another one does",
     "along the seam": "a new dart of which a leg runs along the seam that it ends on",
     "no cap": "a dart whose end gets no cap that folds flat",
     "no centre": "a dart to be pressed to the centre of a piece that shows none",
