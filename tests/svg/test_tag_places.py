@@ -75,7 +75,7 @@ def expected_tag(document: Document, node: etree._Element) -> str:
 
 
 def agrees(document: Document) -> None:
-    assert document.tags is not None
+    assert document.attribute_places is not None
     events = tag_events(document.data, document.encoding, "x.svg")
     assert document.structure == structure_of_events(events)
     nodes = list(document.root.iter("*"))

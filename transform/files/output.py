@@ -6,6 +6,7 @@ import hashlib
 import os
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
+from functools import cached_property
 from pathlib import Path
 
 from rules.plain_files import POINTER, is_pointer, read_plain
@@ -24,7 +25,7 @@ class OutputError(UngapeError):
     """The output folder is not ours to write to as asked (exit 3)."""
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class NewFile:
     """A file to stand in the output folder: its name below it, its bytes, whether it was only copied."""
 
@@ -32,7 +33,7 @@ class NewFile:
     content: bytes
     copied: bool
 
-    @property
+    @cached_property
     def sha256(self) -> str:
         """Digest of the bytes, in hex."""
         return hashlib.sha256(self.content).hexdigest()

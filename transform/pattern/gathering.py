@@ -136,6 +136,9 @@ class Lying(Protocol):
     def nearness(self, leaf: Leaf, gathered: Gathered) -> tuple[float, float] | None:
         """How near a leaf lies to a piece (the least wins), None where it does not lie on it."""
 
+    def look_at(self, elements: Sequence[int]) -> None:
+        """Learn of these elements at once where they lie."""
+
     def maybe_near(self, crowd: Crowd, pieces: Sequence[Gathered]) -> Places:
         """Those of a crowd that may lie on one of the pieces: none of the others does."""
 
@@ -161,6 +164,7 @@ def gather_others(
         if len(asked) < len(crowd.elements):
             apart.append(replace(crowd, elements=np.setdiff1d(crowd.elements, asked, assume_unique=True)))
     leaves.sort(key=lambda leaf: leaf.element)
+    lying.look_at([leaf.element for leaf in leaves if leaf.role is None and _may_lie(leaf, said, pieces)])
     left: list[Leaf] = []
     for leaf in leaves:
         if leaf.role in LINES and leaf.tag == "use":
@@ -179,6 +183,12 @@ def gather_others(
         if not fitting or not (own or size is None):
             left.append(leaf)
     return Drawn(left, apart)
+
+
+def _may_lie(leaf: Leaf, said: _Said, pieces: Mapping[Key, Gathered]) -> bool:
+    """Whether it is to be asked where a leaf lies."""
+    size, name = said.of(leaf)
+    return name is None and bool(_of_size(leaf, size, pieces))
 
 
 def _of_size(leaf: Leaf, size: str | None, pieces: Mapping[Key, Gathered]) -> list[Gathered]:

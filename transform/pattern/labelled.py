@@ -84,6 +84,8 @@ def named(
     """
     paths = found.get(element, ())
     own = label_of(document, element)
+    if own is None and not paths:
+        return None
     result = Named()
     for path in paths:
         result = _with(result, _of_path(path, vocabulary))

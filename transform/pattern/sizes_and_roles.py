@@ -7,7 +7,7 @@ role's layer no further roles are sought.
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 
 import numpy as np
 
@@ -90,7 +90,7 @@ class Crowd:
 
     def leaf(self, document: Document, element: int) -> Leaf:
         """One of them."""
-        return replace(self.like, element=element, tag=document.tag(element))
+        return Leaf(element, document.tag(element), None, None, None, self.like.around, None)
 
 
 @dataclass(frozen=True, slots=True)

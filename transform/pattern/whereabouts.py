@@ -6,16 +6,18 @@ from collections.abc import Mapping, Sequence
 
 import numpy as np
 import shapely
+from numpy.typing import NDArray
 
 from transform.geometry.chain import coordinates
 from transform.pattern.drawn_lines import Drawings, LineSource
 from transform.pattern.gathering import Gathered, Key
 from transform.pattern.model import Role
 from transform.pattern.sizes_and_roles import Crowd, Leaf
+from transform.svg.begins import begins_of
 from transform.svg.bounds import begin_of, bounds_of, box_of_points
 from transform.svg.placing import anchor_of
 from transform.svg.problems import PatternError
-from transform.svg.tag_places import Places
+from transform.svg.tag_places import Flags, Places
 from transform.svg.viewport import matrix_of
 
 BESIDE = 8.0
@@ -55,6 +57,14 @@ class Ground:
         across = box.xmin - BESIDE <= point.real <= box.xmax + BESIDE
         return not (across and box.ymin - BESIDE <= point.imag <= box.ymax + BESIDE)
 
+    def are_near(self, x: NDArray[np.float64], y: NDArray[np.float64]) -> Flags:
+        """By point whether it lies no farther from the box around the piece than a mark may."""
+        box = self.box
+        if box is None:
+            return np.zeros(len(x), dtype=np.bool_)
+        across = (box.xmin - BESIDE <= x) & (x <= box.xmax + BESIDE)
+        return across & (box.ymin - BESIDE <= y) & (y <= box.ymax + BESIDE)
+
 
 class Whereabouts:
     """Where elements lie, each measured once."""
@@ -67,15 +77,25 @@ class Whereabouts:
         self._anchors: dict[int, complex | None] = {}
         self._corners: dict[int, list[tuple[float, float]]] = {}
 
+    def look_at(self, elements: Sequence[int]) -> None:
+        """Where these elements begin, as far as it is plain to see, learned of all at once."""
+        document, user_unit = self.drawings.document, self.drawings.user_unit
+        begins = begins_of(document, np.array(elements, dtype=np.int64), user_unit)
+        for element, (x, y) in zip(elements, begins.tolist(), strict=True):
+            if x == x and y == y:
+                self._begins[element] = complex(x, y)
+
     def maybe_near(self, crowd: Crowd, pieces: Sequence[Gathered]) -> Places:
         """Those of a crowd that may lie on one of the pieces: most of a sheet begins elsewhere."""
         grounds = [ground for each in pieces if (ground := self.grounds.get(each.key)) is not None]
-        near = [
-            element
-            for element in (crowd.elements.tolist() if grounds else ())
-            if (begin := self._begin(element)) is None or not all(g.is_far_from(begin) for g in grounds)
-        ]
-        return np.array(near, dtype=np.int64)
+        if not grounds:
+            return crowd.elements[:0]
+        x, y = begins_of(self.drawings.document, crowd.elements, self.drawings.user_unit).T
+        near = np.isnan(x) | np.isnan(y)
+        for ground in grounds:
+            near |= ground.are_near(x, y)
+        found: Places = crowd.elements[near]
+        return found
 
     def nearness(self, leaf: Leaf, gathered: Gathered) -> tuple[float, float] | None:
         """How far (mm) a mark is from a piece, and the piece's area in mm².

@@ -19,14 +19,16 @@ from lxml import etree
 from numpy.typing import NDArray
 
 from transform.svg import labels, parsing
+from transform.svg.attribute_places import AttributePlaces, attribute_places_of
 from transform.svg.encoding import Encoding, detect
 from transform.svg.problems import PatternError, problem_at
 from transform.svg.structure import Structure, structure_of_events, structure_of_tags
-from transform.svg.tag_places import Signs, Tags, is_plain, names_of, signs_of, tags_of
+from transform.svg.tag_places import Signs, is_plain, names_of, signs_of, tags_of
 from transform.svg.tags import Attribute, StartTag, read_start_tag
 
 _FEW = 500
 """Of fewer elements of one name than these each is looked up, rather than how their prefix is declared."""
+_LINES_AT_ONCE = 2**16
 _DECLARED = re.compile(rb"xmlns:([^ \t\r\n=]+)")
 _COUNT = etree.XPath("count(//*)")
 
@@ -35,7 +37,7 @@ _COUNT = etree.XPath("count(//*)")
 class Document:
     """One SVG file; nothing of it ever changes (``memo`` only remembers what was worked out).
 
-    ``tags`` are those of a plain file; None where they cannot be told by their looks.
+    ``attribute_places`` are those of a plain file; None where they cannot be told by their looks.
     """
 
     name: str
@@ -43,8 +45,11 @@ class Document:
     encoding: Encoding
     root: etree._Element
     structure: Structure
-    tags: Tags | None
+    attribute_places: AttributePlaces | None
     memo: dict[Any, Any] = field(default_factory=dict, repr=False)
+    _line_starts: tuple[NDArray[np.int64], int] = field(
+        default_factory=lambda: (np.zeros(1, dtype=np.int64), 0), repr=False
+    )
 
     def __len__(self) -> int:
         """How many elements there are."""
@@ -56,7 +61,11 @@ class Document:
         return range(len(self))
 
     def node(self, element: int) -> etree._Element:
-        """The element of the tree."""
+        """The element of the tree.
+
+        Raises:
+            PatternError: where the tree holds other elements than the bytes seem to.
+        """
         parents, rows = self.structure.parents, self._rows
         way: list[int] = []
         at = element
@@ -65,8 +74,11 @@ class Document:
             at = parents[at]
         found = rows[parents[at]][self.structure.ranks[at]]
         for each in reversed(way):
-            rows[parents[each]] = tuple(found.iterchildren("*"))
-            found = rows[parents[each]][self.structure.ranks[each]]
+            row = tuple(found.iterchildren("*"))
+            if len(row) != self.structure.counts[parents[each]]:
+                raise _disagreeing(self.name)
+            rows[parents[each]] = row
+            found = row[self.structure.ranks[each]]
         return found
 
     @cached_property
@@ -117,15 +129,16 @@ class Document:
     def _named(self) -> tuple[array[int], list[str]]:
         """By element the place of its tag in the list of all tags."""
         known: dict[str, int] = {}
-        if self.tags is None:
+        places = self.attribute_places
+        if places is None:
             tags = (str(node.tag) for node in self.root.iter("*"))
             every = (self._short(element, tag) for element, tag in enumerate(tags))
             return array("q", [known.setdefault(tag, len(known)) for tag in every]), list(known)
-        kinds, written = names_of(self.data, self.tags.starts[~self.tags.closing])
+        kinds, written = names_of(self.data, places.starts)
         spaces = self.root.nsmap
         alone = np.zeros(len(self), dtype=np.bool_)
         # What declares a namespace itself speaks for all that is in it.
-        for element in np.flatnonzero(self.tags.spaced[~self.tags.closing]).tolist():
+        for element in np.flatnonzero(places.may_have(b"xmlns")).tolist():
             if element:
                 alone[element : self.structure.nexts[element]] = True
         meant = np.zeros(len(written), dtype=np.int64)
@@ -163,10 +176,10 @@ class Document:
     @cached_property
     def called(self) -> frozenset[int]:
         """The elements that may have a label: in a large drawing most have none."""
-        if self.tags is not None:
-            written = np.flatnonzero(self.tags.labelled[~self.tags.closing]).tolist()
+        places, names = self.attribute_places, labels.WRITTEN
+        if places is not None:
+            written = np.flatnonzero(places.may_have(*(name.encode() for name in names))).tolist()
         else:
-            names = labels.WRITTEN
             nodes = enumerate(self.root.iter("*"))
             written = [element for element, node in nodes if any(node.get(name) for name in names)]
         return frozenset((*self.titles, *written))
@@ -218,10 +231,10 @@ class Document:
     def ids(self) -> dict[str, int]:
         """The element of each id; of elements that share one, the first."""
         found: dict[str, int] = {}
-        if self.tags is None:
+        if self.attribute_places is None:
             named = [(element, node.get("id")) for element, node in enumerate(self.root.iter("*"))]
         else:
-            those = np.flatnonzero(self.tags.ided[~self.tags.closing]).tolist()
+            those = np.flatnonzero(self.attribute_places.may_have(b"id")).tolist()
             named = [(element, self.get(element, "id")) for element in those]
         for element, name in named:
             if name is not None:
@@ -306,20 +319,23 @@ class Document:
         if self.encoding.wide:
             lines = re.split(r"\r\n|\r|\n", self.data[mark:offset].decode(self.encoding.codec))
             return len(lines), len(lines[-1]) + 1
-        starts = self._line_starts
+        starts = self._lines_before(offset)
         line = int(np.searchsorted(starts, offset, side="right"))
         begin = max(int(starts[line - 1]), mark)
         return line, len(self.data[begin:offset].decode(self.encoding.codec)) + 1
 
-    @cached_property
-    def _line_starts(self) -> NDArray[np.int64]:
-        every = np.frombuffer(self.data, dtype=np.uint8)
-        ends = every == ord("\n")
-        if b"\r" in self.data:
+    def _lines_before(self, offset: int) -> NDArray[np.int64]:
+        """Where lines begin, as far as to a byte at least: nobody asks about most of a large drawing."""
+        starts, read = self._line_starts
+        if read < offset:
+            until = max(offset, read + _LINES_AT_ONCE)
+            every = np.frombuffer(self.data[read : until + 1], dtype=np.uint8)
+            ends = every == ord("\n")
             # A line ends at each return, but at the feed where one follows.
             ends[:-1] |= (every[:-1] == ord("\r")) & ~ends[1:]
-            ends[-1] |= every[-1] == ord("\r")
-        return np.concatenate([[0], np.flatnonzero(ends) + 1])
+            found = np.flatnonzero(ends[: until - read]) + read + 1
+            self._line_starts = starts, read = np.concatenate([starts, found]), until
+        return starts
 
 
 def read_document(data: bytes, name: str) -> Document:
@@ -335,9 +351,10 @@ def read_document(data: bytes, name: str) -> Document:
     if signs is not None and is_plain(data, signs, parsing.MOST_ELEMENTS):
         return _plain(data, encoding, signs, name)
     events = parsing.tag_events(data, encoding, name)
-    return _checked(
-        data, encoding, parsing.tree_of(data, encoding, name), structure_of_events(events), None, name
-    )
+    root = parsing.tree_of(data, encoding, name)
+    if 2 * _COUNT(root) != len(events):
+        raise _disagreeing(name)
+    return Document(name, data, encoding, root, structure_of_events(events), None)
 
 
 def _plain(data: bytes, encoding: Encoding, signs: Signs, name: str) -> Document:
@@ -348,13 +365,13 @@ def _plain(data: bytes, encoding: Encoding, signs: Signs, name: str) -> Document
         parsing.tag_events(data, encoding, name)
         raise
     tags = tags_of(data, signs)
-    return _checked(data, encoding, root, structure_of_tags(tags), tags, name)
+    places = attribute_places_of(data, tags)
+    document = Document(name, data, encoding, root, structure_of_tags(tags), places)
+    if len(root) != document.structure.counts[0]:
+        raise _disagreeing(name)
+    return document
 
 
-def _checked(
-    data: bytes, encoding: Encoding, root: etree._Element, structure: Structure, tags: Tags | None, name: str
-) -> Document:
-    if _COUNT(root) != len(structure.starts):
-        text = "the file uses entities that its document type does not declare: resolve them when saving"
-        raise problem_at(name, None, "entity", text)
-    return Document(name, data, encoding, root, structure, tags)
+def _disagreeing(name: str) -> PatternError:
+    text = "the file uses entities that its document type does not declare: resolve them when saving"
+    return problem_at(name, None, "entity", text)

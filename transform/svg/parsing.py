@@ -68,7 +68,7 @@ def check_bytes(data: bytes, name: str) -> None:
     Raises:
         PatternError: with the reason.
     """
-    if not data.strip():
+    if not data or data.isspace():
         raise problem_at(name, None, "unreadable file", "the file is empty")
     if is_pointer(data):
         raise problem_at(name, None, "unreadable file", f"the file {POINTER}")

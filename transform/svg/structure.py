@@ -13,7 +13,8 @@ from transform.svg.tag_places import Tags
 
 class Structure(NamedTuple):
     """By element: byte offset of the start tag, offset of the tag event after it, offset of the end event,
-    parent (-1: none), the element that follows its last descendant, and its place among its siblings."""
+    parent (-1: none), the element that follows its last descendant, its place among its siblings, how many
+    stand directly in it."""
 
     starts: array[int]
     afters: array[int]
@@ -21,13 +22,14 @@ class Structure(NamedTuple):
     parents: array[int]
     nexts: array[int]
     ranks: array[int]
+    counts: array[int]
 
 
 def structure_of_events(events: array[int]) -> Structure:
     """The structure from the offset of every start tag and the complement of that of every end tag."""
     blank = array("q", bytes(4 * len(events)))
-    starts, afters, ends, parents, nexts, ranks = (array("q", blank) for _ in range(6))
-    opened, counts = [-1], [0]
+    starts, afters, ends, parents, nexts, ranks, counts = (array("q", blank) for _ in range(7))
+    opened = [-1]
     index, last = -1, 0
     for event in events:
         offset = event if event >= 0 else ~event
@@ -36,18 +38,18 @@ def structure_of_events(events: array[int]) -> Structure:
         if event >= 0:
             index += 1
             starts[index] = offset
-            parents[index] = opened[-1]
-            ranks[index] = counts[-1]
-            counts[-1] += 1
+            parent = opened[-1]
+            parents[index] = parent
+            if parent >= 0:
+                ranks[index] = counts[parent]
+                counts[parent] += 1
             opened.append(index)
-            counts.append(0)
         else:
-            counts.pop()
             closed = opened.pop()
             ends[closed] = offset
             nexts[closed] = index + 1
         last = event
-    return Structure(starts, afters, ends, parents, nexts, ranks)
+    return Structure(starts, afters, ends, parents, nexts, ranks, counts)
 
 
 def structure_of_tags(tags: Tags) -> Structure:
@@ -68,7 +70,9 @@ def structure_of_tags(tags: Tags) -> Structure:
     ends[opened] = tags.starts[closed]
     nexts[opened] = count[closed]
     parents, ranks = _families((depths - opening)[begun])
-    return Structure(*(array("q", each.tobytes()) for each in (starts, afters, ends, parents, nexts, ranks)))
+    counts = np.bincount(parents[1:], minlength=len(parents))
+    found = (starts, afters, ends, parents, nexts, ranks, counts)
+    return Structure(*(array("q", each.tobytes()) for each in found))
 
 
 def _families(depths: NDArray[np.int16]) -> tuple[NDArray[np.int64], NDArray[np.int64]]:

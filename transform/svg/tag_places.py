@@ -16,15 +16,17 @@ from numpy.typing import NDArray
 Places = NDArray[np.int64]
 """Byte offsets, or places in a list, in ascending order."""
 Flags = NDArray[np.bool_]
+"""By element or tag whether something is so."""
 
 MOST_SIGNS = 4_000_000
 """In a file with more signs than these it is not looked for tags by their looks."""
 _BLOCK = 2**18
 _LESS, _EQUAL, _MORE = b"<=>"
 _SLASH = ord("/")
-_BLANK = np.zeros(256, dtype=np.bool_)
-_BLANK[list(b" \t\r\n")] = True
-_NAME_ENDS = _BLANK.copy()
+BLANK = np.zeros(256, dtype=np.bool_)
+BLANK[list(b" \t\r\n")] = True
+"""By byte whether it is white space."""
+_NAME_ENDS = BLANK.copy()
 _NAME_ENDS[list(b"/>")] = True
 _NEAR = 8
 # Of the first eight bytes behind a `<` those that stand before the end of the name.
@@ -51,18 +53,16 @@ class Tags:
     """Every tag in document order.
 
     ``starts`` are the bytes of their ``<``, ``ends`` those behind their ``>``. A tag that is neither
-    ``closing`` (``</g>``) nor ``empty`` (``<g/>``) opens an element. ``labelled``, ``ided`` and ``spaced``
-    tell which may have a label's attribute, an ``id``, a namespace without a prefix: by the last two
-    letters of the attributes' names, so that some have none.
+    ``closing`` (``</g>``) nor ``empty`` (``<g/>``) opens an element. ``equals`` are the bytes of every ``=``
+    in the tags and between them, ``owners`` the last tag that begins before each.
     """
 
     starts: Places
     ends: Places
     closing: Flags
     empty: Flags
-    labelled: Flags
-    ided: Flags
-    spaced: Flags
+    equals: Places
+    owners: Places
 
 
 def signs_of(data: bytes) -> Signs | None:
@@ -111,27 +111,7 @@ def tags_of(data: bytes, signs: Signs) -> Tags:
             ends[place] = tag.end()
     closing = every[starts + 1] == _SLASH
     empty = ~closing & (every[ends - 2] == _SLASH)
-    owners = (np.cumsum(kinds == _LESS) - 1)[~bare]
-    last, before = every[places[~bare] - 1], every[places[~bare] - 2]
-    unsure = _BLANK[last]
-
-    def owned(*names: bytes) -> Flags:
-        found = unsure.copy()
-        for name in names:
-            found |= (before == name[-2]) & (last == name[-1])
-        flags = np.zeros(len(starts), dtype=np.bool_)
-        flags[owners[found]] = True
-        return flags
-
-    return Tags(
-        starts,
-        ends,
-        closing,
-        empty,
-        owned(b"label", b"data-name", b"id") & ~closing,
-        owned(b"id") & ~closing,
-        owned(b"xmlns") & ~closing,
-    )
+    return Tags(starts, ends, closing, empty, places[~bare], (np.cumsum(kinds == _LESS) - 1)[~bare])
 
 
 def _without_asides(data: bytes, every: NDArray[np.uint8], signs: Signs) -> tuple[Places, NDArray[np.uint8]]:
