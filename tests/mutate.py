@@ -4,9 +4,9 @@
 
 Each mutant is one changed operator, comparison, number or condition of `transform/geometry` or
 `transform/alter`, in a copy of the project. The test file that mirrors its module is run on it (without
-one, those that name the module), then the laws, then all tests of both rooms and of the checks. The tests of both rooms are run on
-the sound code first, and must pass. A mutant that takes longer than ``--seconds`` is counted apart, with the
-time that the sound code takes: it says something only where that is less.
+one, those that name the module), then the laws, then all tests of both rooms and of the checks. The tests of
+both rooms are run on the sound code first, and must pass. A mutant that takes longer than ``--seconds`` is
+counted apart, with the time that the sound code takes: it says something only where that is less.
 """
 
 from __future__ import annotations
