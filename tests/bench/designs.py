@@ -120,10 +120,14 @@ def _rule(chance: random.Random, x: float, y: float) -> str:
     return f'<line {_STYLE} x1="{x:.3f}" y1="{y:.3f}" x2="{x + chance.uniform(5, 90):.3f}" y2="{y:.3f}"/>'
 
 
-def file_of(sizes: Sequence[int], *, size: int = 0, pieces: int = 12, round_: int = 0) -> str:
-    """One file with these sizes nested, filled up to ``size`` bytes; ``round_`` makes its curves new."""
+def file_of(sizes: Sequence[int], of: int, *, size: int = 0, pieces: int = 12, round_: int = 0) -> str:
+    """One file with these sizes nested, filled up to ``size`` bytes; ``round_`` makes its curves new.
+
+    ``of`` is how many sizes the design has, the largest number among them. However many they are, they are
+    spread over one hundredth: a larger piece costs more, and is not what is measured.
+    """
     rows = [
-        group(f"size {number}", drafted(0.001 * number + 1e-5 * (round_ + 1), pieces)) for number in sizes
+        group(f"size {number}", drafted(0.01 * number / of + 1e-7 * (round_ + 1), pieces)) for number in sizes
     ]
     drawn = page(*rows, box=(-150, -50, 1100, 1600))
     left = size - len(drawn)
@@ -147,7 +151,7 @@ def write_set(folder: Path, files: int, *, size: int = 0, round_: int = 0) -> Pa
     """A design of so many files, a size each; the rules file."""
     folder.mkdir(parents=True)
     for number in range(1, files + 1):
-        text = file_of([number], size=size, round_=round_)
+        text = file_of([number], files, size=size, round_=round_)
         (folder / f"front-{number}.svg").write_text(text, encoding="utf-8")
     return write_rules(folder)
 
@@ -157,7 +161,7 @@ def write_file(
 ) -> Path:
     """A design of one file; the rules file."""
     folder.mkdir(parents=True)
-    text = file_of(range(1, sizes + 1), size=size, pieces=pieces, round_=round_)
+    text = file_of(range(1, sizes + 1), sizes, size=size, pieces=pieces, round_=round_)
     (folder / "all.svg").write_text(text, encoding="utf-8")
     return write_rules(folder, "all.svg", removals)
 

@@ -44,6 +44,12 @@ class Runs:
         return max(run.peak for run in self.runs)
 
     @property
+    def mean(self) -> Run:
+        """What a run takes on the mean."""
+        walls, cpus = zip(*((run.wall, run.cpu) for run in self.runs), strict=True)
+        return Run(statistics.mean(walls), statistics.mean(cpus), self.peak)
+
+    @property
     def median(self) -> float:
         """The median of the wall clock times, s."""
         return statistics.median(run.wall for run in self.runs)
@@ -78,7 +84,7 @@ def here(work: Callable[[], object]) -> Run:
     return Run(time.perf_counter() - begun, time.process_time() - used)
 
 
-def in_turn(count: int, *works: Callable[[int], Run]) -> tuple[Runs, ...]:
+def in_turn(count: int, *works: Callable[[int], Run]) -> list[Runs]:
     """Each of ``works`` ``count`` times, in turn, after one that is not counted; each is told its round."""
     rounds = [[work(number) for work in works] for number in range(count + 1)]
-    return tuple(Runs(tuple(one[k] for one in rounds[1:])) for k in range(len(works)))
+    return [Runs(tuple(one[k] for one in rounds[1:])) for k in range(len(works))]
