@@ -20,7 +20,7 @@ from tests.designs import bytes_of, make_design, run_design
 from tests.files import test_output, test_staging
 from tests.pattern import test_writing_pieces
 from transform import job
-from transform.alter import carrying, closing, design, strips
+from transform.alter import carrying, design, placing, resolving, strips
 from transform.alter import piece as piece_module
 from transform.checks import seams
 from transform.files import output as output_module
@@ -187,10 +187,10 @@ ELSEWHERE: dict[str, tuple[Patch, Callable[[Path], None]]] = {
         ),
     ),
     "the wedge measured from the other end": (
-        (closing, "measured_from", _then(lambda forward: not forward)),
+        (resolving, "measured_from", _then(lambda forward: not forward)),
         _whole,
     ),
-    "half of what was asked for": ((closing.Grade, "mm", _then(lambda width: width / 2)), _whole),
+    "half of what was asked for": ((placing.Grade, "mm", _then(lambda width: width / 2)), _whole),
     "a note without what was done": (
         (job, "note_text", lambda real: lambda numbers, before, facts, sha: real(numbers, before, (), sha)),
         _whole,

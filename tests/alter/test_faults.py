@@ -11,7 +11,7 @@ import pytest
 
 from rules.model import SewnDart, TakenOut
 from tests.builders import altered, front, removal, result_piece
-from transform.alter import assembling, closing, cutting, mouths, new_outline, piece, regions, taken_out
+from transform.alter import assembling, cutting, mouths, new_outline, piece, regions, resolving, taken_out
 from transform.checks import laws
 from transform.checks.postconditions import verify
 from transform.geometry import folding
@@ -122,7 +122,7 @@ FAULTS: dict[str, Patch] = {
     "the cap of another seam": _swap(mouths, "cap", _other_side),
     "a line moved twice": _swap(Chain, "moved", _moved_twice),
     "the result mirrored": _swap(piece, "new_outline", _mirrored),
-    "a leg in the wrong place": _swap(closing, "Closing", _leg_swapped),
+    "a leg in the wrong place": _swap(resolving, "Closing", _leg_swapped),
     "the cap shifted": _swap(mouths, "cap", _cap_too_long),
 }
 

@@ -21,7 +21,7 @@ from tests.strategies import motions
 from transform.alter.facts import RemovalFacts, SizeResult
 from transform.alter.problems import AlterError, Asked
 from transform.alter.registration import Registration, agreement, register
-from transform.checks import laws
+from transform.checks import drawn_laws, laws
 from transform.geometry.chain import Chain
 from transform.geometry.motion import Motion
 from transform.geometry.nearest import nearest
@@ -30,7 +30,7 @@ from transform.geometry.segments import Cubic, Line
 from transform.pattern.model import Item, Piece, Role, Way
 from transform.pattern.outline import Stretch
 
-LAWS = (laws.rigid, laws.angles, laws.areas, laws.closed_edges, laws.darts, laws.uncrossed)
+LAWS = (laws.rigid, laws.angles, laws.areas, drawn_laws.closed_edges, drawn_laws.darts, laws.uncrossed)
 slow = settings(max_examples=30, deadline=None, suppress_health_check=[HealthCheck.too_slow])
 necks = st.sampled_from(["round", "scooped", "straight", "wrapped"])
 somewhere = motions()

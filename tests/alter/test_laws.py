@@ -15,7 +15,7 @@ from rules.lengths import Fixed
 from rules.model import ApexPivot, DartPivot, EdgePivot, KnownDart, NewDart, Removal, SewnDart, TakenOut
 from tests.builders import APEX, altered, front, front_with_dart, moved_piece, removal, result_piece
 from transform.alter.problems import AlterError
-from transform.checks import laws
+from transform.checks import drawn_laws, laws
 from transform.geometry.chain import Chain
 from transform.geometry.motion import Motion
 from transform.geometry.nearest import nearest
@@ -23,7 +23,7 @@ from transform.geometry.segments import Line
 from transform.pattern.model import Piece
 from transform.pattern.outline import Outline
 
-LAWS = (laws.rigid, laws.angles, laws.areas, laws.closed_edges, laws.darts, laws.uncrossed)
+LAWS = (laws.rigid, laws.angles, laws.areas, drawn_laws.closed_edges, drawn_laws.darts, laws.uncrossed)
 slow = settings(max_examples=12, deadline=None, suppress_health_check=[HealthCheck.too_slow])
 
 

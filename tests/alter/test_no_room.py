@@ -17,7 +17,7 @@ from tests.designs import run_design
 from tests.drawing import cornered_piece, group, labelled_piece, page
 from tests.test_linked_files import FACING, run, written
 from tests.test_whole_files import EDGES, with_corners
-from transform.checks.laws import closed_edges
+from transform.checks.drawn_laws import closed_edges
 from transform.geometry.chain import Chain
 from transform.geometry.motion import Motion
 from transform.geometry.nearest import nearest

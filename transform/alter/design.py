@@ -9,12 +9,14 @@ from rules.labels import fold
 from rules.lengths import KeptAngle
 from rules.model import Finish, KnownDart, NewDart, Removal, Rules
 from rules.problems import Problem, UngapeError
-from transform.alter.closing import Closing, Grade, resolve
+from transform.alter.closing import Closing
 from transform.alter.facts import Notice, SizeResult
 from transform.alter.linked_piece import Following
 from transform.alter.linking import Received, in_order, links_of, piece_named, received, refuse_outside_sizes
 from transform.alter.piece import PieceResult, alter_piece
+from transform.alter.placing import Grade
 from transform.alter.problems import AlterError, Asked
+from transform.alter.resolving import resolve
 from transform.alter.strips import cut_strips
 from transform.pattern.model import Piece
 

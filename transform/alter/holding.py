@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from transform.alter.closing import Closing, edge_of
+from transform.alter.closing import Closing
+from transform.alter.placing import edge_of
 from transform.alter.regions import Division
 from transform.geometry.chain import Chain
 from transform.geometry.segments import Line

@@ -9,11 +9,12 @@ from dataclasses import dataclass
 from rules.labels import fold
 from rules.model import Linked, Position, Rules
 from rules.problems import Problem, UngapeError
-from transform.alter.closing import Closing, Grade, edge_of
+from transform.alter.closing import Closing
 from transform.alter.facts import Notice
 from transform.alter.following import follow
 from transform.alter.linked_piece import Following
 from transform.alter.piece import PieceResult
+from transform.alter.placing import Grade, edge_of
 from transform.alter.problems import AlterError, Asked, unknown_piece
 from transform.alter.registration import register
 from transform.alter.shared_lines import DrawnLine, carried

@@ -9,8 +9,10 @@ from dataclasses import dataclass, replace
 
 from rules.labels import fold
 from rules.model import SewnDart
-from transform.alter.closing import CENTRE_EDGES, Closing, Grade
+from transform.alter.centre import CENTRE_EDGES
+from transform.alter.closing import Closing
 from transform.alter.cutting import Cut
+from transform.alter.placing import Grade
 from transform.alter.problems import Asked
 from transform.alter.runs import NewStretch, Run, SewnMouth
 from transform.geometry.chain import Chain

@@ -9,6 +9,7 @@ from rules.model import Finish, LineKind, TakenOut
 from transform.alter.allowance import redraw_cut
 from transform.alter.assembling import OpenMouth, assemble, open_mouths
 from transform.alter.carrying import carry_items
+from transform.alter.centre import TOUCH, distance_to_fold
 from transform.alter.closed_edges import (
     Beside,
     ClosedEdge,
@@ -20,7 +21,7 @@ from transform.alter.closed_edges import (
     slides,
     trimmed,
 )
-from transform.alter.closing import TOUCH, Closing, Grade, distance_to_fold
+from transform.alter.closing import Closing
 from transform.alter.cut_sides import AllowanceError
 from transform.alter.cutting import Cut, cut
 from transform.alter.facts import Notice, OpenedFacts, RemovalFacts
@@ -36,6 +37,7 @@ from transform.alter.mouths import (
 )
 from transform.alter.new_outline import new_outline
 from transform.alter.notch_walks import notch_walks, with_notches
+from transform.alter.placing import Grade
 from transform.alter.regions import Division
 from transform.alter.runs import NewStretch, Run, SewnMouth
 from transform.alter.sections import (

@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from rules.labels import fold
-from transform.alter.closing import edge_of
+from transform.alter.placing import edge_of
 from transform.alter.problems import AlterError, Asked
 from transform.geometry.chain import Chain
 from transform.geometry.laying import Laid, laid_by, ways_to_lay

@@ -6,7 +6,8 @@ from collections.abc import Iterator, Sequence
 
 import shapely
 
-from transform.alter.closing import TOUCH, Closing, distance_to_fold
+from transform.alter.centre import TOUCH, distance_to_fold
+from transform.alter.closing import Closing
 from transform.alter.cutting import HINGE
 from transform.alter.facts import Notice
 from transform.alter.regions import within

@@ -8,9 +8,9 @@ from dataclasses import dataclass
 from rules.labels import fold
 from rules.model import Rules, Strip, Term
 from rules.problems import Problem, UngapeError
-from transform.alter.closing import edge_of
 from transform.alter.facts import Notice, StripFacts
 from transform.alter.linking import piece_named, refuse_outside_sizes
+from transform.alter.placing import edge_of
 from transform.alter.problems import AlterError, Asked
 from transform.alter.shortening import Band, band_of, shortened
 from transform.pattern.altered import AlteredPiece

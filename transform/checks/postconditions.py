@@ -8,7 +8,7 @@ from rules.model import Rules
 from rules.problems import Problem
 from transform.alter.facts import Notice, SizeResult
 from transform.alter.working import Working
-from transform.checks import laws
+from transform.checks import drawn_laws, laws
 from transform.checks.allowance import distance_errors
 from transform.checks.as_drawn import written
 from transform.checks.linked import partings
@@ -87,6 +87,6 @@ def _findings(working: Working, after: Piece | None) -> Iterator[str]:
     yield from laws.arcs(working)
     yield from laws.hinges(working)
     yield from laws.areas(working, after)
-    yield from laws.closed_edges(working, after)
-    yield from laws.darts(working, after)
+    yield from drawn_laws.closed_edges(working, after)
+    yield from drawn_laws.darts(working, after)
     yield from laws.uncrossed(working, after)
