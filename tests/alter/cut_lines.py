@@ -7,8 +7,8 @@ from dataclasses import replace
 
 from transform.geometry.chain import Chain
 from transform.geometry.joining import join
+from transform.geometry.meeting import line_meets
 from transform.geometry.motion import Motion
-from transform.geometry.nearest import line_meets
 from transform.geometry.offset import offset_chain
 from transform.geometry.segments import Arc, Line
 from transform.pattern.model import Piece

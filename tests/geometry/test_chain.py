@@ -12,8 +12,9 @@ from hypothesis import strategies as st
 from tests.strategies import motions, points, segments
 from transform.geometry.chain import Chain, area_within, chain_of, coordinates, part
 from transform.geometry.measure import length
+from transform.geometry.meeting import line_meets, line_meets_segment
 from transform.geometry.motion import STAY, Motion
-from transform.geometry.nearest import line_meets, line_meets_segment, nearest, nearest_on_segment
+from transform.geometry.nearest import nearest, nearest_on_segment
 from transform.geometry.segments import Arc, Cubic, Line, Quadratic, Segment
 
 

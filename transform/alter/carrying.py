@@ -10,8 +10,9 @@ from transform.alter.cutting import HINGE, Cut
 from transform.alter.facts import Notice
 from transform.alter.notch_walks import NotchWalk, walked
 from transform.geometry.chain import SNAP, Chain
+from transform.geometry.meeting import line_meets
 from transform.geometry.motion import Motion
-from transform.geometry.nearest import line_meets, nearest
+from transform.geometry.nearest import nearest
 from transform.geometry.segments import Line, Segment
 from transform.pattern.altered import Change, Moved, Redrawn, Removed, Shifted
 from transform.pattern.model import Item, Piece, Role, Way

@@ -10,8 +10,8 @@ from transform.alter.runs import SewnMouth
 from transform.geometry.chain import Chain
 from transform.geometry.folding import CapError, cap, fold_line
 from transform.geometry.joining import with_start
+from transform.geometry.meeting import line_meets
 from transform.geometry.motion import Motion
-from transform.geometry.nearest import line_meets
 from transform.geometry.segments import Cubic, Line, direction
 
 DRAWN_IN = 0.1

@@ -10,7 +10,7 @@ from dataclasses import dataclass, replace
 from transform.geometry.chain import Chain
 from transform.geometry.crossing import crossings
 from transform.geometry.joining import NEAR, with_end, with_start
-from transform.geometry.nearest import line_meets
+from transform.geometry.meeting import line_meets
 from transform.geometry.segments import Line, direction
 
 

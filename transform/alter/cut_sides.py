@@ -14,7 +14,8 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from transform.geometry.chain import SNAP, Chain, chain_of
-from transform.geometry.nearest import line_meets, nearest
+from transform.geometry.meeting import line_meets
+from transform.geometry.nearest import nearest
 from transform.geometry.segments import Line
 from transform.pattern.corners import corners_of
 from transform.pattern.outline import Outline

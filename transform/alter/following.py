@@ -25,7 +25,8 @@ from transform.alter.cutting import Turn
 from transform.alter.linked_piece import ON_OUTLINE, Following, cut_on, filled_name, nearest_on
 from transform.alter.pivot_on_seam import about_shared_edge
 from transform.alter.right_across import far_side
-from transform.geometry.nearest import line_meets, nearest
+from transform.geometry.meeting import line_meets
+from transform.geometry.nearest import nearest
 from transform.pattern.model import Dart
 from transform.pattern.outline import Edge
 

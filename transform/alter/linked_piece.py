@@ -8,7 +8,8 @@ from typing import Literal
 from transform.alter.problems import Asked
 from transform.alter.registration import Registration
 from transform.geometry.chain import Chain
-from transform.geometry.nearest import line_meets, nearest
+from transform.geometry.meeting import line_meets
+from transform.geometry.nearest import nearest
 from transform.pattern.model import Piece
 from transform.pattern.outline import Edge
 

@@ -13,7 +13,7 @@ from transform.alter.closing import Closing, Mouth
 from transform.alter.placing import Grade, edge_of, measured_from, name_in, place_on
 from transform.alter.problems import Asked
 from transform.geometry.chain import SNAP
-from transform.geometry.nearest import line_meets
+from transform.geometry.meeting import line_meets
 from transform.pattern.model import Dart
 from transform.pattern.outline import Edge
 

@@ -6,7 +6,7 @@ from transform.alter.closing import Closing
 from transform.alter.linked_piece import CLEAR, ON_OUTLINE, Following, refuse_over_dart
 from transform.alter.problems import AlterError
 from transform.geometry.chain import Chain
-from transform.geometry.nearest import line_meets
+from transform.geometry.meeting import line_meets
 
 
 def far_side(following: Following, closing: Closing) -> tuple[float, float] | None:

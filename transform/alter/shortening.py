@@ -20,8 +20,8 @@ from transform.alter.problems import Asked
 from transform.alter.runs import NewStretch, Run
 from transform.geometry.chain import Chain, coordinates, part
 from transform.geometry.joining import with_start
+from transform.geometry.meeting import line_meets, line_meets_segment
 from transform.geometry.motion import STAY, Motion
-from transform.geometry.nearest import line_meets, line_meets_segment
 from transform.geometry.segments import Line, Segment
 from transform.pattern.altered import AlteredPiece, Change, Moved, Redrawn, Shifted
 from transform.pattern.model import Item, Piece, Role, Way

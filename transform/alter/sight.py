@@ -12,7 +12,7 @@ from transform.alter.cutting import HINGE
 from transform.alter.facts import Notice
 from transform.alter.regions import within
 from transform.geometry.chain import coordinates
-from transform.geometry.nearest import line_meets
+from transform.geometry.meeting import line_meets
 from transform.geometry.tips import NEAR_END_MM
 from transform.pattern.model import Piece
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from transform.geometry.chain import Chain, part
-from transform.geometry.nearest import line_meets_segment
+from transform.geometry.meeting import line_meets_segment
 from transform.geometry.segments import Line, Segment
 
 _SMALL = 0.5

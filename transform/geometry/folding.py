@@ -15,8 +15,8 @@ from __future__ import annotations
 
 from transform.geometry.chain import Chain
 from transform.geometry.joining import with_end, with_start
+from transform.geometry.meeting import line_meets
 from transform.geometry.motion import Motion
-from transform.geometry.nearest import line_meets
 from transform.geometry.segments import Line, direction
 
 EQUAL_LEGS = 0.02

@@ -14,7 +14,8 @@ from itertools import pairwise
 
 from transform.geometry.chain import Chain, chain_of
 from transform.geometry.joining import join
-from transform.geometry.nearest import line_meets, nearest
+from transform.geometry.meeting import line_meets
+from transform.geometry.nearest import nearest
 from transform.geometry.offset import offset_chain
 from transform.geometry.segments import Line, direction
 from transform.pattern.corners import CORNER, turns

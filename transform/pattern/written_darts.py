@@ -9,8 +9,9 @@ from itertools import pairwise
 
 from transform.geometry.chain import Chain, chain_of
 from transform.geometry.joining import with_end
+from transform.geometry.meeting import line_meets
 from transform.geometry.motion import Affine
-from transform.geometry.nearest import line_meets, nearest
+from transform.geometry.nearest import nearest
 from transform.geometry.segments import Line
 from transform.pattern.darts import ON_OUTLINE
 from transform.pattern.model import Dart
