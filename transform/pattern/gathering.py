@@ -14,7 +14,7 @@ from transform.pattern.problems import Complaints
 from transform.pattern.settling import LINES
 from transform.pattern.sizes_and_roles import Around, Crowd, Drawn, Leaf
 from transform.svg.document import Document
-from transform.svg.tag_places import Places
+from transform.svg.tag_places import Flags, Places
 
 Key = tuple[str | None, str]
 """A piece: its size (None outside all sizes) and its folded name."""
@@ -139,8 +139,8 @@ class Lying(Protocol):
     def look_at(self, elements: Sequence[int]) -> None:
         """Learn of these elements at once where they lie."""
 
-    def maybe_near(self, crowd: Crowd, pieces: Sequence[Gathered]) -> Places:
-        """Those of a crowd that may lie on one of the pieces: none of the others does."""
+    def maybe_near(self, elements: Places, pieces: Sequence[Gathered]) -> Flags:
+        """By element whether it may lie on one of the pieces: none of the others does."""
 
 
 def gather_others(
@@ -157,12 +157,11 @@ def gather_others(
     apart: list[Crowd] = []
     for crowd in drawn.crowds:
         size, name = said.of(crowd.like)
-        asked = crowd.elements
+        asked = np.ones(len(crowd.elements), dtype=np.bool_)
         if name is None:
-            asked = lying.maybe_near(crowd, _of_size(crowd.like, size, pieces))
-        leaves += (crowd.leaf(document, element) for element in asked.tolist())
-        if len(asked) < len(crowd.elements):
-            apart.append(replace(crowd, elements=np.setdiff1d(crowd.elements, asked, assume_unique=True)))
+            asked = lying.maybe_near(crowd.elements, _of_size(crowd.like, size, pieces))
+        leaves += (crowd.leaf(document, element) for element in crowd.elements[asked].tolist())
+        apart.append(replace(crowd, elements=crowd.elements[~asked]))
     leaves.sort(key=lambda leaf: leaf.element)
     lying.look_at([leaf.element for leaf in leaves if leaf.role is None and _may_lie(leaf, said, pieces)])
     left: list[Leaf] = []

@@ -12,7 +12,7 @@ from transform.geometry.chain import coordinates
 from transform.pattern.drawn_lines import Drawings, LineSource
 from transform.pattern.gathering import Gathered, Key
 from transform.pattern.model import Role
-from transform.pattern.sizes_and_roles import Crowd, Leaf
+from transform.pattern.sizes_and_roles import Leaf
 from transform.svg.begins import begins_of
 from transform.svg.bounds import begin_of, bounds_of, box_of_points
 from transform.svg.placing import anchor_of
@@ -79,23 +79,24 @@ class Whereabouts:
 
     def look_at(self, elements: Sequence[int]) -> None:
         """Where these elements begin, as far as it is plain to see, learned of all at once."""
+        if not elements:
+            return
         document, user_unit = self.drawings.document, self.drawings.user_unit
         begins = begins_of(document, np.array(elements, dtype=np.int64), user_unit)
         for element, (x, y) in zip(elements, begins.tolist(), strict=True):
             if x == x and y == y:
                 self._begins[element] = complex(x, y)
 
-    def maybe_near(self, crowd: Crowd, pieces: Sequence[Gathered]) -> Places:
-        """Those of a crowd that may lie on one of the pieces: most of a sheet begins elsewhere."""
+    def maybe_near(self, elements: Places, pieces: Sequence[Gathered]) -> Flags:
+        """By element whether it may lie on one of the pieces: most of a sheet begins elsewhere."""
         grounds = [ground for each in pieces if (ground := self.grounds.get(each.key)) is not None]
         if not grounds:
-            return crowd.elements[:0]
-        x, y = begins_of(self.drawings.document, crowd.elements, self.drawings.user_unit).T
-        near = np.isnan(x) | np.isnan(y)
+            return np.zeros(len(elements), dtype=np.bool_)
+        x, y = begins_of(self.drawings.document, elements, self.drawings.user_unit).T
+        near: Flags = np.isnan(x) | np.isnan(y)
         for ground in grounds:
             near |= ground.are_near(x, y)
-        found: Places = crowd.elements[near]
-        return found
+        return near
 
     def nearness(self, leaf: Leaf, gathered: Gathered) -> tuple[float, float] | None:
         """How far (mm) a mark is from a piece, and the piece's area in mm².

@@ -109,15 +109,16 @@ def _label(document: Document, element: int) -> tuple[LabelKind, str] | None:
 
 
 def _find(document: Document, element: int) -> tuple[LabelKind, str] | None:
+    node = document.node(element)
     for kind in (LabelKind.INKSCAPE, LabelKind.DATA_NAME):
-        text = document.get(element, kind.value)
+        text = node.get(kind.value)
         if text and (text := text.strip()) and not is_automatic(text):
             return kind, text
     for title in document.titles.get(element, ()):
         text = " ".join(document.text(title).split())
         if text and not is_automatic(text):
             return LabelKind.TITLE, text
-    name = document.get(element, "id")
+    name = node.get("id")
     if not name or element == 0 or is_automatic(name):
         return None
     while (counted := _COUNTER.fullmatch(name)) and counted[1] in document.ids:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import bisect
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -12,6 +12,30 @@ from numpy.typing import NDArray
 from transform.svg.document import Document
 from transform.svg.note import added_elements, metadata_of
 from transform.svg.splice import Edit
+
+
+class Pairs(Mapping[int, int]):
+    """For elements of the altered file the one that each was."""
+
+    def __init__(self, of: NDArray[np.int64]) -> None:
+        """``of`` is by element the one that it was, -1 where there is none."""
+        self._of = of
+
+    def __getitem__(self, element: int) -> int:
+        """The element that it was; KeyError for what is new."""
+        found = int(self._of[element])
+        if found < 0:
+            raise KeyError(element)
+        return found
+
+    def __iter__(self) -> Iterator[int]:
+        """The elements that were there before, in document order."""
+        kept: list[int] = np.flatnonzero(self._of >= 0).tolist()
+        return iter(kept)
+
+    def __len__(self) -> int:
+        """How many were there before."""
+        return int(np.count_nonzero(self._of >= 0))
 
 
 @dataclass(frozen=True)
@@ -35,13 +59,13 @@ def partners(before: Document, edits: Sequence[Edit], after: Document) -> Partne
     for edit in edits:
         if b"<" in before.data[edit.start : edit.end]:
             kept[bisect.bisect_left(starts, edit.start) : bisect.bisect_left(starts, edit.end)] = False
-    olds, news = np.flatnonzero(kept).tolist(), np.flatnonzero(_counted(after)).tolist()
-    of: dict[int, int] = dict(zip(news, olds, strict=True))
-    touched = _touched(before, edits)
-    changed = tuple(new for new, old in of.items() if old in touched)
+    olds, news = np.flatnonzero(kept), np.flatnonzero(_counted(after))
+    of = np.full(len(after), -1)
+    of[news] = olds
+    changed = tuple(news[np.isin(olds, list(_touched(before, edits)))].tolist())
     old_ids = before.ids.keys()
     added = tuple(e for e in sorted(added_elements(after)) if after.get(e, "id") not in (None, *old_ids))
-    return Partners(before, after, of, changed, added)
+    return Partners(before, after, Pairs(of), changed, added)
 
 
 def _counted(document: Document) -> NDArray[np.bool_]:

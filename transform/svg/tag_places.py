@@ -29,6 +29,7 @@ BLANK[list(b" \t\r\n")] = True
 _NAME_ENDS = BLANK.copy()
 _NAME_ENDS[list(b"/>")] = True
 _NEAR = 8
+_MOST_NAMES = 40
 # Of the first eight bytes behind a `<` those that stand before the end of the name.
 _FRONT = np.array([(1 << (8 * count)) - 1 for count in range(_NEAR)], dtype="<u8")
 _NAME = re.compile(rb"<([^ \t\r\n/>]*)")
@@ -127,9 +128,10 @@ def _without_asides(data: bytes, every: NDArray[np.uint8], signs: Signs) -> tupl
         ends.append(_end_of_aside(data, place))
     if not begins:
         return signs.places, signs.kinds
-    begun = np.searchsorted(np.array(begins), signs.places, side="right")
-    ended = np.searchsorted(np.array(ends[1:]), signs.places, side="right")
-    outside = begun == ended
+    outside = np.ones(len(signs.places), dtype=np.bool_)
+    spans = (np.searchsorted(signs.places, offsets).tolist() for offsets in (begins, ends[1:]))
+    for first, last in zip(*spans, strict=True):
+        outside[first:last] = False
     return signs.places[outside], signs.kinds[outside]
 
 
@@ -147,13 +149,24 @@ def names_of(data: bytes, starts: Places) -> tuple[NDArray[np.int64], list[bytes
     near = every.take(starts[:, None] + np.arange(1, _NEAR + 1), mode="clip")
     ends = _NAME_ENDS[near]
     words = near.view("<u8")[:, 0] & _FRONT[ends.argmax(axis=1)]
-    short = ends.any(axis=1)
-    different, found = np.unique(words[short], return_inverse=True)
-    kinds = np.empty(len(starts), dtype=np.int64)
-    kinds[short] = found
-    names = [word.tobytes().rstrip(b"\0") for word in different]
+    kinds = np.full(len(starts), -1)
+    names: list[bytes] = []
+    long = ~ends.any(axis=1)
+    left = np.flatnonzero(~long)
+    while len(left):
+        if len(names) > _MOST_NAMES:
+            different, found = np.unique(words[left], return_inverse=True)
+            kinds[left] = len(names) + found
+            names += (word.tobytes().rstrip(b"\0") for word in different)
+            break
+        # A drawing has few kinds of elements, and most are of the first few.
+        word = words[left[0]]
+        same = words[left] == word
+        kinds[left[same]] = len(names)
+        names.append(word.tobytes().rstrip(b"\0"))
+        left = left[~same]
     known: dict[bytes, int] = {}
-    for tag in np.flatnonzero(~short).tolist():
+    for tag in np.flatnonzero(long).tolist():
         written = _NAME.match(data, int(starts[tag]))
         name = written[1] if written is not None else b""
         kinds[tag] = known.setdefault(name, len(names) + len(known))
