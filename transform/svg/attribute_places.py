@@ -14,6 +14,9 @@ from numpy.typing import NDArray
 
 from transform.svg.tag_places import BLANK, Flags, Places, Tags
 
+_USUAL = 24
+"""Most values that are asked for as a whole are no longer than this."""
+
 
 @dataclass(frozen=True)
 class AttributePlaces:
@@ -31,18 +34,23 @@ class AttributePlaces:
         return np.frombuffer(self.data, dtype=np.uint8)
 
     @cached_property
+    def _last(self) -> NDArray[np.uint8]:
+        """By ``=`` the byte before it: the last of a name."""
+        return self.every[self.equals - 1]
+
+    @cached_property
     def _unsure(self) -> Flags:
         """By ``=`` whether blanks stand before it, so that the name is not known."""
-        return BLANK[self.every[self.equals - 1]]
+        return BLANK[self._last]
 
     def may_have(self, *names: bytes) -> Flags:
         """By element whether it may have one of the attributes, whatever its prefix: some have none."""
-        found = self._unsure.copy()
-        last, before = self.every[self.equals - 1], self.every[self.equals - 2]
-        for name in names:
-            found |= (before == name[-2]) & (last == name[-1])
         flags = np.zeros(len(self.starts), dtype=np.bool_)
-        flags[self.owners[found]] = True
+        flags[self.owners[self._unsure]] = True
+        for name in names:
+            likely = np.flatnonzero(self._last == name[-1])
+            likely = likely[self.every[self.equals[likely] - 2] == name[-2]]
+            flags[self.owners[likely]] = True
         return flags
 
     @cached_property
@@ -61,13 +69,29 @@ class AttributePlaces:
 
         Of elements that are not odd, all that have it.
         """
-        every = self.every
-        mine = those[self.owners]
-        equals, owners = self.equals[mine], self.owners[mine]
-        fits = (every[equals + 1] == ord('"')) & BLANK[every[equals - 1 - len(name)]]
+        likely = np.flatnonzero(self._last == name[-1])
+        likely = likely[those[self.owners[likely]]]
+        equals = self.equals[likely]
+        fits = (self.every[equals + 1] == ord('"')) & BLANK[self.every[equals - 1 - len(name)]]
         for place, letter in enumerate(reversed(name), 1):
-            fits &= every[equals - place] == letter
-        return owners[fits], equals[fits] + 2
+            fits &= self.every[equals - place] == letter
+        return self.owners[likely[fits]], equals[fits] + 2
+
+    def texts(self, name: bytes, those: Flags) -> tuple[list[int], list[bytes]]:
+        """The elements of ``those`` that have the attribute, and the bytes of the values as they are written.
+
+        Of elements that are not odd, all that have it.
+        """
+        elements, begins = self.values(name, those)
+        at = begins.copy()
+        left = np.arange(len(at))
+        for _ in range(_USUAL):
+            left = left[self.every.take(at[left], mode="clip") != ord('"')]
+            at[left] += 1
+        for value in left.tolist():
+            at[value] = self.data.index(b'"', int(at[value]))
+        spans = zip(begins.tolist(), at.tolist(), strict=True)
+        return elements.tolist(), [self.data[begin:end] for begin, end in spans]
 
 
 def attribute_places_of(data: bytes, tags: Tags) -> AttributePlaces:

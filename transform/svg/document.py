@@ -20,6 +20,7 @@ from numpy.typing import NDArray
 
 from transform.svg import labels, parsing
 from transform.svg.attribute_places import AttributePlaces, attribute_places_of
+from transform.svg.counted_ids import counted_ids
 from transform.svg.encoding import Encoding, detect
 from transform.svg.problems import PatternError, problem_at
 from transform.svg.structure import Structure, structure_of_events, structure_of_tags
@@ -178,7 +179,10 @@ class Document:
         """The elements that may have a label: in a large drawing most have none."""
         places, names = self.attribute_places, labels.WRITTEN
         if places is not None:
-            written = np.flatnonzero(places.may_have(*(name.encode() for name in names))).tolist()
+            with_id = places.may_have(names[-1].encode())
+            with_id &= ~counted_ids(places, with_id & ~places.odd)
+            named = places.may_have(*(name.encode() for name in names[:-1]))
+            written = np.flatnonzero(named | with_id).tolist()
         else:
             nodes = enumerate(self.root.iter("*"))
             written = [element for element, node in nodes if any(node.get(name) for name in names)]
@@ -230,16 +234,23 @@ class Document:
     @cached_property
     def ids(self) -> dict[str, int]:
         """The element of each id; of elements that share one, the first."""
-        found: dict[str, int] = {}
-        if self.attribute_places is None:
-            named = [(element, node.get("id")) for element, node in enumerate(self.root.iter("*"))]
+        places = self.attribute_places
+        if places is None:
+            pairs = [(element, node.get("id")) for element, node in enumerate(self.root.iter("*"))]
         else:
-            those = np.flatnonzero(self.attribute_places.may_have(b"id")).tolist()
-            named = [(element, self.get(element, "id")) for element in those]
-        for element, name in named:
-            if name is not None:
-                found.setdefault(name, element)
-        return found
+            some = places.may_have(b"id")
+            elements, raws = places.texts(b"id", some & ~places.odd)
+            together = b'"'.join(raws)
+            if any(sign in together for sign in b"&\t\r\n"):
+                elements, together, some = [], b"", some | places.odd
+            else:
+                some &= places.odd
+            texts = together.decode(self.encoding.codec).split('"')
+            asked = np.flatnonzero(some).tolist()
+            pairs = [*zip(elements, texts, strict=False), *((each, self.get(each, "id")) for each in asked)]
+            pairs.sort(key=lambda pair: pair[0])
+        # Of elements of one id the first comes last.
+        return {name: element for element, name in reversed(pairs) if name is not None}
 
     def path_of_labels(self, element: int) -> str:
         """How to find an element: the labels on the way to it, its tag where it has none, its line."""
