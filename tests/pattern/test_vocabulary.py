@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import pytest
+from hypothesis import given
+from hypothesis import strategies as st
 
 from rules.lengths import Fixed
 from rules.model import (
@@ -25,6 +27,7 @@ from rules.problems import UngapeError
 from tests.pattern.sketches import Frame
 from transform.pattern.labelled import Named, found_labels, named, parts_of
 from transform.pattern.model import Role
+from transform.pattern.sizes_and_roles import leaves_of
 from transform.pattern.vocabulary import ROLE_WORDS, Meaning, vocabulary_of
 from transform.svg.document import read_document
 
@@ -219,3 +222,46 @@ def test_selectors_that_cannot_be_read_are_all_said_with_their_place_in_the_rule
 def test_a_label_of_very_many_words_is_only_words() -> None:
     label = "cut line " * 100
     assert PLAIN.meaning(label) == Meaning(words=label.strip())
+
+
+WORDS = (
+    "front",
+    "Size",
+    "12",
+    "32",
+    "B",
+    "b12",
+    "cut",
+    "line",
+    "XS",
+    "seam",
+    "notch",
+    "dart",
+    "tall",
+    "petite",
+)
+
+
+@given(st.lists(st.sampled_from(WORDS), min_size=1, max_size=4), st.sampled_from(("-", "_", " ", "--")))
+def test_an_id_without_any_word_of_theirs_says_no_size_and_no_role(words: list[str], between: str) -> None:
+    vocabulary = vocabulary_of(Rules("r", sizes=("XS", "32 B"), names={"size": ("tall petite",)}))
+    label = between.join(words)
+    doc = read_document(f'<svg><path id="{label}"/></svg>'.encode(), "x.svg")
+    without = doc.without_words(vocabulary.telling)[1]
+    assert without == {"front", "12", "b12"}.issuperset(words)
+    if without:
+        said = vocabulary.meaning(label)
+        assert said == Meaning(words=said.words)
+
+
+def test_shapes_with_names_of_no_account_are_told_apart_only_when_asked() -> None:
+    rows = (
+        '<path id="bow-1"/><path id="front_cut_line"/><path data-name="bow"/>'
+        '<g id="front"><path id="bow-2"/></g>'
+    )
+    doc = read_document(f"<svg>{rows}</svg>".encode(), "x.svg")
+    drawn = leaves_of(doc, PLAIN, {})
+    assert [leaf.element for leaf in drawn.leaves] == [2, 3]
+    assert [crowd.elements.tolist() for crowd in drawn.crowds] == [[1], [5]]
+    assert drawn.crowds[0].leaf(doc, 1).label == "bow-1"
+    assert drawn.crowds[1].leaf(doc, 5).around[0].name == Named(words="front")

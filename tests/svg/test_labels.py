@@ -7,8 +7,17 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from tests.svg.making import document
+from transform.svg.counted_ids import counted_ids
 from transform.svg.document import read_document
-from transform.svg.labels import LabelKind, decode_id, fold, is_automatic, label_kind, label_of
+from transform.svg.labels import (
+    LabelKind,
+    decode_id,
+    fold,
+    is_automatic,
+    label_kind,
+    label_of,
+    words_in_ids,
+)
 
 
 @pytest.mark.parametrize(
@@ -133,3 +142,52 @@ def test_folding() -> None:
 def test_folding_twice_is_folding_once(text: str) -> None:
     assert fold(fold(text)) == fold(text)
     assert fold(f"_{text}-") == fold(text)
+
+
+COUNTED = st.one_of(
+    st.from_regex(r"[A-Za-z]{1,9}[_-]?[0-9]{1,30}(-[0-9]{1,3}){0,3}-?", fullmatch=True),
+    st.builds("{}{}".format, st.sampled_from(("path", "g", "Layer", "mark")), st.integers(0, 10**9)),
+    st.sampled_from(
+        ("front", "path", "g12_", "path1-", "path-1", "&#112;ath1", "12", "", "path1--2", "a" * 40)
+    ),
+)
+
+
+@given(st.lists(COUNTED, max_size=6))
+def test_ids_that_a_program_counted_up_are_told_at_once_and_no_others(names: list[str]) -> None:
+    doc = document("".join(f'<path id="{name}"/><path d="" id = "{name}"/>' for name in names))
+    places = doc.attribute_places
+    assert places is not None
+    counted = counted_ids(places, ~places.odd)
+    for element in doc.elements:
+        if counted[element]:
+            assert is_automatic(doc.get(element, "id") or "")
+    silent = [e for e in doc.elements if doc.get(e, "id") in ("path1", "g12", "Layer3", "path10-2")]
+    assert all(counted[e] for e in silent if not places.odd[e])
+    assert doc.ids == {doc.get(e, "id"): e for e in reversed(doc.elements) if doc.get(e, "id") is not None}
+
+
+def test_plain_counted_ids_are_no_labels_of_the_document() -> None:
+    doc = document('<path id="path12-3"/><g id="g7"><title>front</title></g><path id="paths1"/><g id="g8"/>')
+    assert doc.called == {2, 4}
+    words = [one + other for one in "abcdefghij" for other in "abcdefghijklmnopqrst"]
+    many = document("".join(f'<path id="{word}1"/>' for word in words))
+    assert len(many.called) == 200
+
+
+WORDS = ("front", "size", "8", "cut", "line", "sizes", "0x8", "Ж", "_x20_", "&amp;", "é", "CUT")
+
+
+@given(st.lists(st.sampled_from(WORDS), max_size=4), st.sampled_from(("-", "_", " ", "  ", "")))
+def test_no_word_is_missed_in_an_id(words: list[str], between: str) -> None:
+    name = between.join(words)
+    doc = document(f'<g id="other"/><path id="{name}"/><path id=\'{name}\'/><g id="z"/>')
+    looked_for = ["cut", "8", "size"]
+    without = doc.without_words(words_in_ids(looked_for))
+    assert without[1]
+    assert not without[3]
+    if without[2]:
+        assert set(fold(label_of(doc, 2) or "").split()).isdisjoint(looked_for)
+        assert label_of(doc, 2) == (name.strip() or None)
+    told = document(f'<path id="{name}" inkscape:label="cut"/><path id="{name}"><title>cut</title></path>')
+    assert not told.without_words(words_in_ids(looked_for)).any()

@@ -11,10 +11,11 @@ from transform.pattern.labelled import found_labels, named
 from transform.pattern.vocabulary import vocabulary_of
 from transform.svg.document import Document
 from transform.svg.edits import escape, remove_attribute, set_attribute
-from transform.svg.labels import fold, label_of
+from transform.svg.labels import fold, label_of, words_in_ids
 from transform.svg.splice import Edit
 
 _LABEL = "revision"
+_WORD = words_in_ids([_LABEL])
 _PARTS = ("tspan", "textPath", "a")
 _BY_LETTER = ("x", "y", "dx", "dy", "rotate")
 """What drawing programs write for every letter; other letters begin where the first did and run on."""
@@ -62,7 +63,8 @@ def _texts(document: Document, rules: Rules, sizes: Sequence[str] | None) -> Ite
     vocabulary = vocabulary_of(rules)
     done = {fold(size) for size in sizes or ()}
     seen: set[int] = set()
-    for element in sorted(document.called.union(found)):
+    without = document.without_words(_WORD)
+    for element in sorted({each for each in document.called if not without[each]}.union(found)):
         labels = [label_of(document, element) or "", *(path[-1] for path in found.get(element, ()))]
         if all(fold(label) != _LABEL for label in labels):
             continue

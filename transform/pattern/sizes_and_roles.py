@@ -79,18 +79,20 @@ class Leaf:
 
 @dataclass(frozen=True, slots=True)
 class Crowd:
-    """Leaves that nothing names and no role holds, all in the same labelled groups.
+    """Leaves in no role's layer whose own labels say no size and no role, all in the same labelled groups.
 
-    ``elements`` are all of them in document order; ``like`` is one such leaf, and but for element and tag it
-    says what any of them would.
+    ``elements`` are all of them in document order; ``like`` is such a leaf, and but for element, tag and its
+    name it says what any of them would.
     """
 
     like: Leaf
     elements: Places
+    vocabulary: Vocabulary
 
     def leaf(self, document: Document, element: int) -> Leaf:
         """One of them."""
-        return Leaf(element, document.tag(element), None, None, None, self.like.around, None)
+        name = named(document, element, self.vocabulary, {})
+        return Leaf(element, document.tag(element), None, None, None, self.like.around, name)
 
 
 @dataclass(frozen=True, slots=True)
@@ -137,27 +139,34 @@ def leaves_of(
             owners[element:end] = len(states)
             states.append(_inside(state, element, name))
     leaf = document.are_tagged(*LEAVES) & shown
-    in_role = np.array([state.role is not None for state in states])
+    in_role = np.array([state.role is not None for state in states])[owners]
+    by_find = np.zeros(len(document), dtype=np.bool_)
+    by_find[list(found)] = True
+    # The label of most shapes only tells one from another.
+    called &= in_role | by_find | ~leaf | ~document.without_words(vocabulary.telling)
     leaves: list[Leaf] = []
-    for element in np.flatnonzero(leaf & (called | in_role[owners])).tolist():
+    for element in np.flatnonzero(leaf & (called | in_role)).tolist():
         state = states[owners[element]]
         name = name_of(state, element) if called[element] else None
         if name is not None or state.role is not None:
             leaf[element] = False
             leaves.append(_leaf(state, element, document.tag(element), name))
-    return Drawn(leaves, tuple(_crowds(document, np.flatnonzero(leaf), owners, states)))
+    crowds: list[Crowd] = []
+    apart = np.flatnonzero(leaf)
+    for owner, elements in _by_owner(apart, owners[apart]):
+        first = int(elements[0])
+        like = _leaf(states[owner], first, document.tag(first), None)
+        crowds.append(Crowd(like, elements, vocabulary))
+    return Drawn(leaves, crowds)
 
 
-def _crowds(
-    document: Document, elements: Places, owners: Places, states: Sequence[_State]
-) -> Iterator[Crowd]:
-    """The elements of which nothing is said, by what holds around them."""
-    of = owners[elements]
+def _by_owner(elements: Places, of: Places) -> Iterator[tuple[int, Places]]:
+    """The elements by what holds around them, which is told by number."""
     order = np.argsort(of, kind="stable")
-    for each in np.split(elements[order], np.flatnonzero(np.diff(of[order])) + 1):
-        if len(each):
-            first = int(each[0])
-            yield Crowd(_leaf(states[owners[first]], first, document.tag(first), None), each)
+    borders = np.flatnonzero(np.diff(of[order])) + 1
+    for places in np.split(order, borders):
+        if len(places):
+            yield int(of[places[0]]), elements[places]
 
 
 def _inside(state: _State, element: int, name: Named) -> _State:

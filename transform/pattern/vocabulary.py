@@ -9,11 +9,13 @@ from __future__ import annotations
 import re
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, replace
+from functools import cached_property
 from itertools import chain
 
 from rules.labels import fold
 from rules.model import DartPivot, EdgePivot, KnownDart, NewDart, Removal, Rules, TakenOut
 from transform.pattern.model import Role
+from transform.svg.labels import words_in_ids
 
 ROLE_WORDS: Mapping[Role, tuple[str, ...]] = {
     Role.CUT_LINE: ("cut line", "cutting line"),
@@ -120,6 +122,12 @@ class Vocabulary:
                     return Meaning(size, other, rest)
                 return Meaning(None, role, words, Meaning(size, other, rest))
         return plain
+
+    @cached_property
+    def telling(self) -> re.Pattern[bytes]:
+        """The words of sizes and roles, for ids that hold none of them."""
+        phrases = (*self.roles, *self.sizes, *(" ".join(words) for words in self.size_words))
+        return words_in_ids(word for phrase in phrases for word in phrase.split())
 
     def _said_size(self, tokens: list[tuple[str, str]], folded: list[str]) -> tuple[int, int, str] | None:
         """Where ``size NAME`` stands: first and last token, and the name.

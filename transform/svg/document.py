@@ -188,6 +188,29 @@ class Document:
             written = [element for element, node in nodes if any(node.get(name) for name in names)]
         return frozenset((*self.titles, *written))
 
+    def without_words(self, words: re.Pattern[bytes]) -> NDArray[np.bool_]:
+        """By element whether its label, if it has one, is plainly its id, and that holds none of the words.
+
+        ``words`` is a pattern of `labels.words_in_ids`.
+        """
+        without = np.zeros(len(self), dtype=np.bool_)
+        places, names = self.attribute_places, labels.WRITTEN
+        if places is None:
+            return without
+        elements, ids = self._written_ids
+        ends = np.cumsum([len(each) + 1 for each in ids])
+        found = [match.start() for match in words.finditer(b'"'.join([*ids, b""]))]
+        without[elements] = True
+        without[np.array(elements, dtype=np.int64)[np.searchsorted(ends, found, side="right")]] = False
+        without[list(self.titles)] = False
+        return without & ~places.may_have(*(name.encode() for name in names[:-1]))
+
+    @cached_property
+    def _written_ids(self) -> tuple[list[int], list[bytes]]:
+        """The elements of a plain file whose ids can be told by their looks, and the ids as written."""
+        places = self.attribute_places
+        return ([], []) if places is None else places.texts(b"id", ~places.odd)
+
     @cached_property
     def titles(self) -> dict[int, list[int]]:
         """By element the ``<title>`` elements directly inside it."""
@@ -239,10 +262,10 @@ class Document:
             pairs = [(element, node.get("id")) for element, node in enumerate(self.root.iter("*"))]
         else:
             some = places.may_have(b"id")
-            elements, raws = places.texts(b"id", some & ~places.odd)
+            elements, raws = self._written_ids
             together = b'"'.join(raws)
             if any(sign in together for sign in b"&\t\r\n"):
-                elements, together, some = [], b"", some | places.odd
+                elements, together = [], b""
             else:
                 some &= places.odd
             texts = together.decode(self.encoding.codec).split('"')

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Iterable
 from enum import StrEnum
 from typing import TYPE_CHECKING
 
@@ -70,6 +71,15 @@ def decode_id(name: str) -> str:
         return chr(code) if code < 0x110000 and not 0xD800 <= code < 0xE000 else found[0]
 
     return _ENCODED.sub(character, name)
+
+
+def words_in_ids(words: Iterable[str]) -> re.Pattern[bytes]:
+    """Finds words (folded) in ids as written, with quotes between them, and what does not read as written."""
+    plain = dict.fromkeys(word for word in words if word.isascii())
+    any_word = b"|".join(re.escape(word.encode()) for word in plain)
+    return re.compile(
+        rb'(?<![^"\s_-])(?:' + any_word + rb')(?![^"\s_-])|_x[0-9a-f]|[&\x80-\xff]', re.IGNORECASE
+    )
 
 
 def label_of(document: Document, element: int) -> str | None:
