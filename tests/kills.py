@@ -37,7 +37,7 @@ DESIGNS = ("wrap-blouse", "shell", "choir-bodice")
 SEED = 20
 
 
-class _Scene:
+class Scene:
     """One sample design in a folder of its own, its old set and its new one."""
 
     def __init__(self, folder: Path, name: str) -> None:
@@ -83,7 +83,7 @@ class _Scene:
 
     def mended(self, *, barred: bool) -> None:
         """Run the command again: the new set stands there, and nothing else is left."""
-        assert _forked(lambda: _command(self.rules)) in (0, 1)
+        assert forked(lambda: _command(self.rules)) in (0, 1)
         files = bytes_of(self.out)
         assert (files.pop("theirs/notes.txt", None) == b"mine") == barred
         assert files == self.new, "the next run did not mend it"
@@ -95,7 +95,7 @@ def _command(rules: Path) -> int:
     return run_guarded(app, ["apply", "--quiet", "--jobs", "1", str(rules)])
 
 
-def _forked(work: Callable[[], int]) -> int:
+def forked(work: Callable[[], int]) -> int:
     child = os.fork()
     if child == 0:
         code = 99
@@ -105,7 +105,7 @@ def _forked(work: Callable[[], int]) -> int:
     return os.waitstatus_to_exitcode(os.waitpid(child, 0)[1])
 
 
-def _killed_run(scene: _Scene, after: float) -> bool:
+def _killed_run(scene: Scene, after: float) -> bool:
     """The whole command, killed so many seconds after it began; whether that was before its end."""
     command = [sys.executable, "-m", "transform", "apply", "--quiet", str(scene.rules)]
     process = subprocess.Popen(command, cwd=SAMPLES.parent)
@@ -116,7 +116,7 @@ def _killed_run(scene: _Scene, after: float) -> bool:
     return process.wait() == -signal.SIGKILL
 
 
-def _killed_write(scene: _Scene, after: float) -> tuple[bool, float]:
+def _killed_write(scene: Scene, after: float) -> tuple[bool, float]:
     """The command, killed so long after it began to write; whether before its end, and how long it wrote."""
     reader, writer = os.pipe()
     child = os.fork()
@@ -144,7 +144,7 @@ def _killed_write(scene: _Scene, after: float) -> tuple[bool, float]:
     return not done, took
 
 
-def _remembering(real: Callable[..., Begun]) -> Callable[..., Begun]:
+def remembering(real: Callable[..., Begun]) -> Callable[..., Begun]:
     """Work a design out once; from then on only the writing is done anew."""
     made: dict[str, Reissue] = {}
 
@@ -157,7 +157,7 @@ def _remembering(real: Callable[..., Begun]) -> Callable[..., Begun]:
     return remembering
 
 
-def _writing_time(scene: _Scene) -> float:
+def _writing_time(scene: Scene) -> float:
     """How long the command writes when nobody kills it, s."""
     scene.lay(first=False, barred=False)
     write, times = one_design.write_files, []
@@ -182,7 +182,7 @@ def kill(
     Raises:
         AssertionError: where anything was lost.
     """
-    real, one_design.begin = one_design.begin, _remembering(one_design.begin)
+    real, one_design.begin = one_design.begin, remembering(one_design.begin)
     try:
         return _kill_all(runs, writes, random.Random(seed), designs)
     finally:
@@ -192,7 +192,7 @@ def kill(
 def _kill_all(runs: int, writes: int, rng: random.Random, designs: Sequence[str]) -> Counter[tuple[str, str]]:
     counted: Counter[tuple[str, str]] = Counter()
     with tempfile.TemporaryDirectory() as folder:
-        scenes = [_Scene(Path(folder), name) for name in designs]
+        scenes = [Scene(Path(folder), name) for name in designs]
         spans = [_writing_time(scene) for scene in scenes]
         began = time.perf_counter()
         _killed_run(scenes[0], 600)

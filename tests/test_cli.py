@@ -512,8 +512,11 @@ def test_a_trace_that_cannot_be_put_anywhere_is_no_further_fault(
     def failing(*args: object, **kwargs: object) -> None:
         raise OSError(28, "full")
 
+    def broken(*args: object, **kwargs: object) -> None:
+        raise ZeroDivisionError
+
     monkeypatch.setattr("tempfile.mkstemp", failing)
-    monkeypatch.setattr(job, "edits_for", failing)
+    monkeypatch.setattr(job, "edits_for", broken)
     code, report = report_of("apply", design)
     assert code == 70
     assert "could not be put anywhere" in report["errors"][0]["text"]

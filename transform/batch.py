@@ -145,8 +145,17 @@ def _guarded(path: Path, rules: Rules | None, work: Callable[[], _Result]) -> _R
             return work()
     except UngapeError as error:
         return _failed(path, rules, error.problems)
+    except OSError as error:
+        return _failed(path, rules, (_refused(error),))
     except Exception as error:
         return _failed(path, rules, (fault(error, str(path)),))
+
+
+def _refused(error: OSError) -> Problem:
+    """The problem of a file or folder that the system does not let be looked at."""
+    what = error.filename or "a file or a folder"
+    text = f"{what} cannot be looked at: {error.strerror or error}; nothing of this design was written"
+    return Problem("unreadable file", text, exit=3)
 
 
 def _failed(path: Path, rules: Rules | None, problems: Sequence[Problem]) -> DesignFacts:

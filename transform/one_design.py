@@ -43,6 +43,15 @@ def carry_out(design: Design, begun: Begun, options: Options, listener: Listener
     stale: list[Problem] = []
     over: list[Problem] = []
     written: int | None = None
+    # Whatever may be refused is looked at before anything is written.
+    left = tuple(
+        Notice(
+            "size left out",
+            None,
+            f"`{file.name}` lies here and size {file.size} is not among `sizes`; it was not altered",
+        )
+        for file in unlisted(rules, out=output.out)
+    )
     with doing("writing into" if options.writes else "comparing with", str(output.out)):
         if not options.writes:
             stale = list(stale_files(output, rules, files, names))
@@ -65,14 +74,6 @@ def carry_out(design: Design, begun: Begun, options: Options, listener: Listener
         told = tuple(Notice(problem.kind, None, problem.text) for problem in over)
         sizes[0] = replace(sizes[0], notices=(*sizes[0].notices, *told))
     if sizes:
-        left = tuple(
-            Notice(
-                "size left out",
-                None,
-                f"`{file.name}` lies here and size {file.size} is not among `sizes`; it was not altered",
-            )
-            for file in unlisted(rules, out=output.out)
-        )
         sizes[0] = replace(sizes[0], notices=(*sizes[0].notices, *left))
     return DesignFacts(
         design.path.name,

@@ -67,8 +67,8 @@ def listening() -> Iterator[tuple[str, list[str]]]:
         server.server_close()
 
 
-def in_a_child(arguments: Sequence[str], folder: Path) -> Run:
-    """The command in a child of this process, which has loaded everything already."""
+def in_a_child(arguments: Sequence[str], folder: Path, first: Callable[[], object] = lambda: None) -> Run:
+    """The command in a child of this process, which has loaded everything; ``first`` is done in it."""
     from transform.cli import app
     from transform.entry import run_guarded
 
@@ -77,6 +77,7 @@ def in_a_child(arguments: Sequence[str], folder: Path) -> Run:
         code = 99
         with contextlib.suppress(BaseException):
             _become(folder)
+            first()
             code = run_guarded(app, list(arguments))
             sys.stdout.flush()
             sys.stderr.flush()

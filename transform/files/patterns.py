@@ -116,7 +116,9 @@ def _rules_below(folder: Path) -> list[Path]:
 
 
 def _no_rules(place: Path) -> Problem:
-    if place.is_dir():
+    if place.is_dir() and not os.access(place, os.R_OK | os.X_OK):
+        text = "this folder cannot be read: permission denied"
+    elif place.is_dir():
         text = f"no file here is named *{ENDING}; name a rules file, or begin one with `ungape start SVG…`"
     else:
         there = [path.name for path in place.parent.glob(f"*{ENDING}")] if place.parent.is_dir() else []

@@ -8,6 +8,7 @@ the journal stands has changed nothing; one that is killed after it is completed
 
 from __future__ import annotations
 
+import contextlib
 import hashlib
 import json
 import os
@@ -54,7 +55,8 @@ def write_set(
 
     Raises:
         OSError: where the disk refuses; the folder then holds what it held before.
-        UngapeError: where somebody else changes the folder at this very moment (exit 3).
+        UngapeError: where somebody else changes the folder at this very moment, or where the disk refuses
+            half-way, and to take back what was done as well (exit 3).
     """
     stage = folder / STAGE
     shutil.rmtree(stage, ignore_errors=True)
@@ -75,7 +77,9 @@ def write_set(
         shutil.rmtree(stage, ignore_errors=True)
         raise
     _make(renames)
-    _finish(stage)
+    with contextlib.suppress(OSError):
+        # The set is in place; what cannot be cleared away now the next run clears away.
+        _finish(stage)
 
 
 def recover(folder: Path, *, replace: bool = False) -> bool:
@@ -179,24 +183,43 @@ def _prepare(rename: _Rename) -> None:
 def _make(renames: list[_Rename]) -> None:
     """Make the renames; where one is refused, undo those that were made."""
     made: list[_Rename] = []
+    stage = renames[0].staged.parent
     try:
         for rename in renames:
             rename.staged.replace(rename.place)
             made.append(rename)
     except BaseException:
-        for rename in reversed(made):
-            if rename.was is None:
-                rename.place.unlink()
-            else:
-                rename.kept.replace(rename.place)
-        shutil.rmtree(renames[0].staged.parent, ignore_errors=True)
+        try:
+            for rename in reversed(made):
+                _undo(rename)
+        except OSError as error:
+            # The journal stays, by which the next run completes the set.
+            raise UngapeError((_half_way(stage.parent, error),)) from error
+        shutil.rmtree(stage, ignore_errors=True)
         raise
+
+
+def _undo(rename: _Rename) -> None:
+    if rename.was is None:
+        rename.place.unlink()
+    else:
+        rename.kept.replace(rename.place)
 
 
 def _finish(stage: Path) -> None:
     flush_folder(stage.parent)
     (stage / _JOURNAL).unlink(missing_ok=True)
     shutil.rmtree(stage)
+
+
+def _half_way(folder: Path, error: OSError) -> Problem:
+    return Problem(
+        kind="cannot write",
+        text=f"the disk refused while the files were put in place: {error.strerror or error}; a part of them "
+        "stands there; see that this folder can be written to and run this again, which completes the set",
+        file=str(folder),
+        exit=3,
+    )
 
 
 def _broken(journal: Path) -> Problem:

@@ -37,6 +37,7 @@ def swap_in(
 
     Raises:
         UngapeError: where somebody else changed the folder meanwhile; nothing is changed then (exit 3).
+        OSError: where the disk does not let it be seen; nothing is changed then.
     """
     real, copy = folder.resolve(), _beside(folder)
     seen: dict[str, os.stat_result] = {}
@@ -53,12 +54,19 @@ def swap_in(
         shutil.rmtree(copy, ignore_errors=True)
         return False
     # From here on the name of the copy leads to what the folder was.
-    if not _unchanged(copy, seen):
-        exchange(copy, real)
-        shutil.rmtree(copy, ignore_errors=True)
-        raise UngapeError((_changed(folder),))
+    try:
+        if not _unchanged(copy, seen):
+            raise UngapeError((_changed(folder),))
+    except (OSError, UngapeError):
+        if exchange(copy, real):
+            shutil.rmtree(copy, ignore_errors=True)
+            raise
+        # Nor can it be taken back: the set is in place, and what was there stays for the next run.
+        return True
     flush_folder(real.parent)
-    _drop(copy)
+    with contextlib.suppress(OSError):
+        # What cannot be cleared away now the next run clears away; the set is in place.
+        _drop(copy)
     return True
 
 
