@@ -12,7 +12,7 @@ from dataclasses import dataclass, replace
 from html import escape
 from pathlib import Path
 
-from transform.batch import run_design
+from transform.batch import prepare, run
 from transform.orders import Options
 from transform.picturing import Picture
 
@@ -88,7 +88,8 @@ def _of_sample(design: str, piece: str) -> Picture:
 
 
 def _made(rules: Path, piece: str, size: int) -> Picture:
-    facts = run_design(rules, Options(writes=True, dry_run=True, proof=True))
+    options = Options(writes=True, dry_run=True, proof=True)
+    (facts,) = run(prepare([rules], options), options)
     if facts.problems:
         raise SystemExit("\n".join(str(problem) for problem in facts.problems))
     return next(picture for picture in facts.sizes[size].pictures if picture.piece == piece)
