@@ -70,6 +70,24 @@ def test_a_set_that_is_being_put_in_place_is_told_as_written(
         let_through()
 
 
+def test_an_interrupt_before_anything_can_make_it_wait_is_no_trace() -> None:
+    script = (
+        "import os, signal, sys, importlib.abc\n"
+        "class Interrupting(importlib.abc.MetaPathFinder):\n"
+        "    def find_spec(self, name, path, target=None):\n"
+        "        if name == 'transform.interrupts':\n"
+        "            os.kill(os.getpid(), signal.SIGINT)\n"
+        "sys.meta_path.insert(0, Interrupting())\n"
+        "from transform.program import main\n"
+        "main()\n"
+    )
+    done = subprocess.run(
+        [sys.executable, "-c", script], capture_output=True, text=True, cwd=ROOT, timeout=120
+    )
+    assert done.returncode == 130
+    assert done.stderr == "interrupted: the run was interrupted; nothing was written\n"
+
+
 def test_an_interrupt_while_it_starts_is_no_trace(tmp_path: Path) -> None:
     design = make_design(tmp_path)
     loaded = "import transform.program, os, signal, time; hold = transform.program.hold_back\n"

@@ -3,8 +3,15 @@
 from __future__ import annotations
 
 import os
+import sys
 
-from transform.interrupts import hold_back
+try:
+    from transform.interrupts import hold_back
+except KeyboardInterrupt:
+    # It came before anything could make it wait. What came earlier still, while Python itself started, is out
+    # of reach.
+    sys.stderr.write("interrupted: the run was interrupted; nothing was written\n")
+    sys.exit(130)
 
 
 def main() -> None:
