@@ -255,6 +255,29 @@ def test_a_dart_that_stands_off_the_apex_is_drawn_back_by_as_much_again(drawn_in
     assert after.drawn_in is drawn_in
 
 
+def front_with_two_darts() -> Piece:
+    """The front with its side dart, 32 mm off the apex, and a waist dart in the hem, 60 mm off it."""
+    waist = NewDart("waist dart", "hem", "side seam", Fixed(120))
+    first = altered(front_with_dart(), removal(opens=(waist,), finish=SewnDart(draw_back=Fixed(60))))
+    return replace(result_piece(first), name="front")
+
+
+@pytest.mark.parametrize("pivot", [ApexPivot(), DartPivot("bust dart"), DartPivot("waist dart")])
+def test_each_of_two_darts_that_share_an_angle_is_drawn_back_by_its_own(
+    pivot: ApexPivot | DartPivot,
+) -> None:
+    piece = front_with_two_darts()
+    names = ("bust dart", "waist dart")
+    hinge = piece.dart(pivot.dart).point if isinstance(pivot, DartPivot) else APEX
+    asked = removal(edge="armhole", pivot=pivot, opens=(KnownDart(names[0], 0.6), KnownDart(names[1], 0.4)))
+    assert broken(piece, asked) == []
+    after = result_piece(altered(piece, asked))
+    # Between the mouths the piece turns about the hinge, which stays where it was.
+    for name in names:
+        before = abs(piece.dart(name).point - hinge)
+        assert abs(after.dart(name).point - hinge) == pytest.approx(before, abs=1e-6), name
+
+
 def test_a_full_front_is_altered_on_both_sides() -> None:
     half = front()
     rows = [s for s in half.stitching.stretches if s.edge != "centre front"]

@@ -20,6 +20,7 @@ class Mouth:
     ``dart`` is None where nothing opens; ``share`` is the part of the closing angle that it takes. A mouth
     without a dart that has a width is where a wedge comes out again at the far side of a piece that is cut
     right across. A ``filled`` mouth opens and is closed again with new piece between: no dart is made.
+    ``stands_off`` is how far (mm) the point of a dart that is there stands off the pivot which opens it.
     """
 
     first: float
@@ -28,6 +29,7 @@ class Mouth:
     share: float
     is_new: bool
     filled: bool = False
+    stands_off: float | None = None
 
     @property
     def is_gone(self) -> bool:
@@ -58,12 +60,15 @@ class Closing:
     pivot_dart: str | None
     pivot_place: float | None
     mouths: tuple[Mouth, ...]
-    draw_back: float | None
     followed: bool
     removal: Removal
     asked: Asked
     held: int | None = None
     turn: float | None = None
+
+    def stands_off(self, dart: str) -> float | None:
+        """How far (mm) the point of ``dart`` stands off the pivot; None where it does not, or is new."""
+        return next((mouth.stands_off for mouth in self.mouths if mouth.dart == dart), None)
 
     @property
     def is_across(self) -> bool:

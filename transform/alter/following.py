@@ -82,7 +82,6 @@ def _on_shared_edge(following: Following, turn: Turn, edge: Edge) -> Closing:
         pivot_dart=None,
         pivot_place=None,
         mouths=(),
-        draw_back=None,
         followed=True,
         asked=following.asked,
         held=None,
@@ -99,18 +98,11 @@ def _on_shared_edge(following: Following, turn: Turn, edge: Edge) -> Closing:
         mouths = (Mouth(place, place, None, 1.0, is_new=False),)
         return replace(base, mouths=mouths, held=_held(turn, 2, swapped))
     mouths = tuple(_mouth(following, turn, base, mouth) for mouth in closing.mouths)
-    drawn_back = [
-        abs(dart.point - pivot)
-        for dart in following.piece.darts
-        for mouth in mouths
-        if mouth.dart == dart.name and not mouth.is_new and dart != known
-    ]
     return replace(
         base,
         mouths=mouths,
         held=_held(turn, len(mouths) + 1, swapped),
         pivot_dart=known.name if known is not None else None,
-        draw_back=max(drawn_back, default=None),
     )
 
 
@@ -195,7 +187,9 @@ def _mouth(following: Following, turn: Turn, base: Closing, mouth: Mouth) -> Mou
             "dart exists", f"there is a dart {own.name} already, which {closing.name} is to open new"
         )
     if own is not None:
-        return replace(mouth, first=own.mouth[0], last=own.mouth[1], dart=own.name)
+        off = abs(own.point - base.pivot)
+        off_pivot = off if off > ON_OUTLINE else None
+        return replace(mouth, first=own.mouth[0], last=own.mouth[1], dart=own.name, stands_off=off_pivot)
     there = following.followed.stitching.chain
     if mouth.dart is None:
         ends = (closing.first_leg, closing.second_leg)

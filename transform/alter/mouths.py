@@ -191,7 +191,7 @@ def opened_mouth(dart: str, made: Cut, openers: Sequence[Closing], stretches: Se
     """
     index = next(k for k, stretch in enumerate(stretches) if stretch.dart == dart)
     before, after = stretches[index - 1], stretches[(index + 1) % len(stretches)]
-    chosen = next((c for c in openers if c.draw_back is not None), openers[0])
+    chosen = next((c for c in openers if c.stands_off(dart) is not None), openers[0])
     last = before.runs[-1].kept
     still = last is not None and last.motion.is_identity
     return Opened(
@@ -202,14 +202,15 @@ def opened_mouth(dart: str, made: Cut, openers: Sequence[Closing], stretches: Se
     )
 
 
-def usual_draw_back(is_new: bool, openers: Sequence[Closing]) -> float:
+def usual_draw_back(dart: str, is_new: bool, openers: Sequence[Closing]) -> float:
     """How far (mm) a dart's point is drawn back where the rules do not say.
 
     25 mm for a new dart; an existing one keeps its point, or is drawn back by as much as it stood off.
     """
     if is_new:
         return NEW_DART_DRAW_BACK
-    return max((c.draw_back for c in openers if c.draw_back is not None), default=0.0)
+    stood_off = (closing.stands_off(dart) for closing in openers)
+    return max((off for off in stood_off if off is not None), default=0.0)
 
 
 def check_steep(stretches: Sequence[NewStretch], dart: SewnMouth, asked: Asked) -> None:

@@ -250,7 +250,8 @@ def _finish_mouths(
             stretches = take_out(stretches, mouth.dart, finish, corner_point, asked)
             opened[mouth.dart] = _opened_facts(piece, mouth, state.hinge, state.legs)
             continue
-        dart = sewn(state, finish, usual_draw_back(mouth.is_new, openers), bearing, grade, asked)
+        back = usual_draw_back(mouth.dart, mouth.is_new, openers)
+        dart = sewn(state, finish, back, bearing, grade, asked)
         stretches = seams_trued(stretches, dart, state)
         if mouth.is_new:
             check_steep(stretches, dart, asked)

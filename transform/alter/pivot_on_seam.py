@@ -27,7 +27,6 @@ def about_shared_edge(following: Following, turn: Turn, edge: Edge) -> Closing:
         pivot=chain.point(place),
         pivot_dart=None,
         pivot_place=place,
-        draw_back=None,
         followed=True,
         asked=following.asked,
     )

@@ -38,7 +38,7 @@ def resolve(
     first, second, width = _wedge(removal, asked, grade, edge, forward, pivot)
     low, high = (first, second) if forward else (second, first)
     opens = asked.of("opens")
-    mouths, draw_back = _mouths(removal, opens, grade, pivot, pivot_dart, pivot_place, opened_before)
+    mouths = _mouths(removal, opens, grade, pivot, pivot_dart, pivot_place, opened_before)
     chain = piece.stitching.chain
     return Closing(
         index=index,
@@ -53,7 +53,6 @@ def resolve(
         pivot_dart=pivot_dart,
         pivot_place=pivot_place,
         mouths=mouths,
-        draw_back=draw_back,
         followed=False,
         removal=removal,
         asked=asked,
@@ -177,12 +176,11 @@ def _mouths(
     pivot_dart: str | None,
     pivot_place: float | None,
     opened_before: Mapping[str, Closing],
-) -> tuple[tuple[Mouth, ...], float | None]:
-    """The mouths in the order written, and how far a dart's point stood off an apex that opens it."""
+) -> tuple[Mouth, ...]:
+    """The mouths in the order written."""
     if pivot_place is not None:
-        return (Mouth(pivot_place, pivot_place, None, 1.0, is_new=False),), None
+        return (Mouth(pivot_place, pivot_place, None, 1.0, is_new=False),)
     found: list[Mouth] = []
-    draw_back: float | None = None
     for opening in removal.opens:
         share = 1.0 if opening.share is None else opening.share
         if isinstance(opening, NewDart):
@@ -206,16 +204,17 @@ def _mouths(
                 )
             found.append(Mouth(place, place, opening.name, share, is_new=True))
             continue
-        found.append(_known_mouth(opening, asked, share, opened_before))
-        if fold(opening.name) not in opened_before:
-            dart = _dart(asked, opening.name)
-            if pivot_dart != dart.name and abs(dart.point - pivot) > 1e-6:
-                draw_back = abs(dart.point - pivot)
-    return tuple(found), draw_back
+        found.append(_known_mouth(opening, asked, share, pivot, pivot_dart, opened_before))
+    return tuple(found)
 
 
 def _known_mouth(
-    opening: KnownDart, asked: Asked, share: float, opened_before: Mapping[str, Closing]
+    opening: KnownDart,
+    asked: Asked,
+    share: float,
+    pivot: complex,
+    pivot_dart: str | None,
+    opened_before: Mapping[str, Closing],
 ) -> Mouth:
     before = opened_before.get(fold(opening.name))
     if before is not None:
@@ -223,4 +222,6 @@ def _known_mouth(
             if mouth.dart is not None and fold(mouth.dart) == fold(opening.name):
                 return Mouth(mouth.first, mouth.last, mouth.dart, share, is_new=True)
     dart = _dart(asked, opening.name)
-    return Mouth(dart.mouth[0], dart.mouth[1], dart.name, share, is_new=False)
+    off = abs(dart.point - pivot)
+    stands_off = off if pivot_dart != dart.name and off > 1e-6 else None
+    return Mouth(dart.mouth[0], dart.mouth[1], dart.name, share, is_new=False, stands_off=stands_off)

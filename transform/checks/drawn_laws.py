@@ -102,7 +102,8 @@ def _off_middle(working: Working, mouth: SewnMouth, dart: Dart) -> Iterator[str]
     ends = stretches[index - 1].chain.end, stretches[(index + 1) % len(stretches)].chain.start
     closings = [turn.closing for turn in working.cut.turns]
     openers = [c for c in closings if any(m.dart == mouth.dart for m in c.mouths)]
-    hinge = working.cut.hinge_of(next((c for c in openers if c.draw_back is not None), openers[0]))
+    chosen = next((c for c in openers if c.stands_off(mouth.dart) is not None), openers[0])
+    hinge = working.cut.hinge_of(chosen)
     along = (ends[0] + ends[1]) / 2 - hinge
     off = abs(((dart.point - hinge) * along.conjugate()).imag) / abs(along)
     if off > LEGS_MM:
