@@ -5,6 +5,7 @@ from __future__ import annotations
 import cmath
 import math
 from collections.abc import Callable
+from itertools import pairwise
 from typing import Any
 
 import pytest
@@ -17,6 +18,7 @@ from transform.checks.postconditions import verify
 from transform.geometry import folding
 from transform.geometry.chain import Chain
 from transform.geometry.motion import Motion
+from transform.geometry.segments import Line
 
 Patch = Callable[[pytest.MonkeyPatch], None]
 
@@ -162,6 +164,16 @@ def test_a_hem_raised_too_far_changes_the_area(monkeypatch: pytest.MonkeyPatch) 
     bad = altered(front(), asked)
     assert result_piece(bad).stitching.edge("hem").length != result_piece(good).stitching.edge("hem").length
     assert list(laws.uncrossed(bad.workings[0], result_piece(bad))) == []
+
+
+def test_a_rounded_end_is_no_crossing_and_a_loop_is_one() -> None:
+    # Off by less than a number in a file is rounded: the way back to the start then crosses the first line.
+    corners = (0j, 100 + 0j, 100 + 100j, 100j)
+    for off, valid in ((2e-8 - 1e-8j, True), (2e-2 - 1e-2j, False)):
+        lines = [Line(a, b) for a, b in pairwise((*corners, off))]
+        assert laws.polygon(Chain(tuple(lines))).is_valid is valid
+    loop = (0j, 100 + 0j, 40 + 60j, 40 - 20j, 0j)
+    assert not laws.polygon(Chain(tuple(Line(a, b) for a, b in pairwise(loop)))).is_valid
 
 
 def test_the_modules_that_are_patched_are_those_that_work() -> None:

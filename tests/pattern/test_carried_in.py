@@ -117,10 +117,18 @@ def test_where_the_allowance_changes_in_a_smooth_line_there_is_a_square_step() -
     assert area_within(carried.chain) == pytest.approx(90 * 90 - 45 * 10)
 
 
-def test_what_lies_on_the_fold_is_not_carried_in() -> None:
-    fold_line = Chain((Line(0.5 + 20j, 0.5 + 80j),))
+@pytest.mark.parametrize(("top", "bottom"), [(20, 80), (-50, 150), (-6, 93), (60, 130)])
+def test_what_lies_on_the_fold_is_not_carried_in_however_long_the_fold_line(top: int, bottom: int) -> None:
+    fold_line = Chain((Line(0.5 + top * 1j, 0.5 + bottom * 1j),))
     carried = carried_in(one_shape(SQUARE), (), [10.0], fold_line).outline
     assert area_within(carried.chain) == pytest.approx(90 * 80)
+
+
+def test_a_fold_line_elsewhere_leaves_all_edges_their_allowance() -> None:
+    beyond = Chain((Line(0.5 + 70j, 0.5 + 150j),))
+    assert area_within(carried_in(one_shape(SQUARE), (), [10.0], beyond).outline.chain) == pytest.approx(
+        80 * 80
+    )
     across = Chain((Line(-5 + 50j, 105 + 50j),))
     assert area_within(carried_in(one_shape(SQUARE), (), [10.0], across).outline.chain) == pytest.approx(
         80 * 80

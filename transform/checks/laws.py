@@ -11,6 +11,7 @@ import math
 from collections.abc import Iterator
 from functools import lru_cache
 
+import numpy as np
 import shapely
 
 from transform.alter.cutting import Turn
@@ -27,13 +28,18 @@ AREA_MM2 = 0.5
 CARRIED_MM = 0.1
 """A stitching line that is carried in from a cut line is known to this, mm."""
 _STEP = 0.5
+_ROUNDED = 1e-5
 _WITHIN = 0.02
 
 
 @lru_cache(maxsize=16)
 def polygon(chain: Chain) -> shapely.Polygon:
-    """The area within a closed chain, flattened at steps of 0.5 mm."""
-    return shapely.Polygon(coordinates(chain.sampled(_STEP)))
+    """The area within a closed chain, flattened at steps of 0.5 mm.
+
+    Points as near as numbers are rounded in a file are one: the way between them is no line.
+    """
+    points = chain.sampled(_STEP)
+    return shapely.Polygon(coordinates(points[np.abs(np.roll(points, -1) - points) > _ROUNDED]))
 
 
 def rigid(working: Working, after: Piece) -> Iterator[str]:

@@ -160,14 +160,19 @@ def _parts(outline: Outline, by_stretch: Sequence[float], fold_line: Chain | Non
     return [replace(part, turn=_turn(found[k - 1].chain, part.chain)) for k, part in enumerate(found)]
 
 
-def _lies_on(chain: Chain, other: Chain) -> bool:
-    """Whether the shorter of two lines lies along the other."""
-    short, long = (chain, other) if chain.length <= other.length else (other, chain)
+def _lies_on(chain: Chain, fold_line: Chain) -> bool:
+    """Whether a part of the cut line lies along the fold line.
+
+    The fold line may be drawn shorter, longer, or past one end only: it tells by the half of it, or more,
+    that is beside the part.
+    """
+    short, long = (chain, fold_line) if chain.length <= fold_line.length else (fold_line, chain)
     middle = short.tangent(short.length / 2)
     place, _ = nearest(long, short.point(short.length / 2))
     if abs((middle.conjugate() * long.tangent(place)).imag) > _PARALLEL:
         return False
-    return all(nearest(long, short.point(short.length * k / 8))[1] <= _ON_FOLD for k in range(9))
+    beside = sum(nearest(long, short.point(short.length * k / 8))[1] <= _ON_FOLD for k in range(9))
+    return beside >= (9 if short is chain else 5)
 
 
 def _turn(before: Chain, after: Chain) -> float:
