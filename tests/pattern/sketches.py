@@ -147,6 +147,17 @@ def dart_layer(point: complex = POINT, legs: tuple[complex, complex] = LEGS) -> 
     return layer("darts", path(Chain((Line(legs[0], point), Line(point, legs[1]))), "bust dart"))
 
 
+def dart_marks(point: complex = POINT, legs: tuple[complex, complex] = LEGS) -> list[str]:
+    """The bust dart as marks: a cross and a circle at the leg ends, a square at the point."""
+    first, second = legs
+    return [
+        f'<path inkscape:label="bust dart" d="M{first.real - 1!r} {first.imag!r}h2m-1 -1v2"/>',
+        f'<rect inkscape:label="bust dart" x="{point.real - 1!r}" y="{point.imag - 1!r}" '
+        'width="2" height="2"/>',
+        f'<circle inkscape:label="bust dart" cx="{second.real!r}" cy="{second.imag!r}" r="1"/>',
+    ]
+
+
 MARKS = (
     layer("apex mark", '<circle cx="95" cy="205" r="2"/>')
     + layer(

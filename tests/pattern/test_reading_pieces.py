@@ -17,6 +17,7 @@ from tests.pattern.sketches import (
     RULED,
     corner_marks,
     dart_layer,
+    dart_marks,
     front,
     labelled_line,
     layer,
@@ -236,6 +237,41 @@ def test_dart_of_several_shapes_with_its_fold_line() -> None:
     (dart,) = only(front(labelled_line(), layer("darts", *shapes, fold_line))).darts
     assert (dart.point, len(dart.elements)) == (POINT, 3)
     assert dart.legs == pytest.approx(LEGS)
+
+
+def test_a_dart_beside_the_point_of_one_that_is_drawn_into_the_outline() -> None:
+    waist = 95 + 225j
+    hem: list[tuple[str, tuple[Segment, ...]]] = [
+        ("hem", (Line(190 + 400j, 120 + 400j),)),
+        ("waist dart", (Line(120 + 400j, waist), Line(waist, 100 + 400j))),
+        ("hem", (Line(100 + 400j, 400j),)),
+    ]
+    at = next(k for k, (name, _) in enumerate(EDGES) if name == "hem")
+    edges = [*EDGES[:at], *hem, *EDGES[at + 1 :]]
+    piece = only(front(labelled_line(edges), dart_layer()))
+    assert {dart.name: dart.point for dart in piece.darts} == {"bust dart": POINT, "waist dart": waist}
+
+
+@pytest.mark.parametrize("order", [(0, 1, 2), (2, 1, 0), (1, 0, 2)])
+def test_a_dart_marked_by_three_small_shapes(order: tuple[int, int, int]) -> None:
+    shapes = dart_marks(POINT, LEGS)
+    (dart,) = only(front(labelled_line(), layer("darts", *(shapes[k] for k in order)))).darts
+    assert dart.point == pytest.approx(POINT, abs=1e-6)
+    assert dart.legs == pytest.approx(LEGS, abs=1e-6)
+    assert (dart.drawn_in, dart.capped) == (False, True)
+
+
+def test_marks_that_miss_the_outline_are_told() -> None:
+    off = (LEGS[0] - 2, LEGS[1])
+    with pytest.raises(UngapeError, match="needs two leg ends on the stitching line"):
+        read(front(labelled_line(), layer("darts", *dart_marks(POINT, off))))
+
+
+def test_a_very_small_dart_is_still_drawn_by_its_lines() -> None:
+    ends, point = (298j, 302j, 300j), 8 + 300j
+    lines = layer("darts", *(path(Chain((Line(end, point),)), "tuck") for end in ends))
+    (dart,) = only(front(labelled_line(), lines)).darts
+    assert dart.point == pytest.approx(point)
 
 
 def test_legs_drawn_on_into_the_allowance_end_where_they_cross_the_stitching_line() -> None:

@@ -23,6 +23,7 @@ from tests.pattern.sketches import (
     Frame,
     corner_marks,
     dart_layer,
+    dart_marks,
     front,
     labelled_line,
     layer,
@@ -206,6 +207,24 @@ def opened_side_seam(piece: Piece) -> tuple[Outline, Dart]:
         capped=False,
     )
     return new, dart
+
+
+def test_the_marks_of_a_dart_go_with_what_they_mark_and_stay_what_they_are() -> None:
+    reading = read(front(labelled_line(), layer("darts", *dart_marks())))
+    (piece,) = reading.pieces
+    (old,) = piece.darts
+    new = replace(old, point=old.point + 6 + 2j, legs=(old.legs[0], 195.34 + 230j))
+    data, again = write_again(reading, AlteredPiece(piece, darts={"bust dart": new}), Rules("r"))
+    assert again.dart("bust dart").point == pytest.approx(new.point, abs=1e-6)
+    assert again.dart("bust dart").legs == pytest.approx(new.legs, abs=0.01)
+    before, after = (bytes_.decode() for bytes_ in (reading.document.data, data))
+    cross, square, circle = dart_marks()
+    assert cross in before
+    assert cross in after
+    assert square not in after
+    assert circle not in after
+    for tag in ("rect", "circle"):
+        assert after.count(f"<{tag} ") == before.count(f"<{tag} ")
 
 
 @pytest.mark.parametrize("reverse", [False, True])

@@ -3,7 +3,7 @@
     P                The shapes of one dart are leg end, point, leg end; whatever else they draw (a fold
    / \\               line, a cap) is carried with it. Leg ends lie on the outline; legs drawn on
   /   \\              into the allowance end where they cross it.
---A   B--
+--A   B--         Three small marks do as well.
 """
 
 from __future__ import annotations
@@ -27,15 +27,18 @@ INSIDE = 20.0
 """A dart that comes no nearer (mm) to the outline than this has no mouth: it lies within the piece."""
 _CAP = 0.2
 _SAME = 1.0
+_BESIDE = 0.01
+"""Beside a place, mm: which way the line comes to it, and goes from it."""
 
 
 @dataclass(frozen=True, slots=True)
 class DartLines:
-    """What the darts layer draws under one name, in mm."""
+    """What the darts layer draws under one name, in mm; ``marks`` where small shapes only mark a dart."""
 
     name: str
     elements: tuple[int, ...]
     chains: tuple[Chain, ...]
+    marks: tuple[complex, ...] = ()
 
 
 class NoDartError(ValueError):
@@ -53,6 +56,8 @@ class _Node:
 def lies_within(lines: DartLines, outline: Chain) -> bool:
     """Whether the lines make a dart within the piece, with no end at the outline: drawn, never opened."""
     nodes = _nodes(lines, outline)
+    if lines.marks:
+        return all(node.distance > INSIDE for node in nodes)
     if any(node.distance <= ON_OUTLINE for node in nodes) or any(crossings(c, outline) for c in lines.chains):
         return False
     closed = all(c.closed or abs(c.end - c.start) <= ON_OUTLINE for c in lines.chains)
@@ -69,7 +74,7 @@ def dart_of(lines: DartLines, outline: Outline, line_name: str) -> Dart:
     whole = chain.length
     nodes = _nodes(lines, chain)
     places = [node.place for node in nodes if node.distance <= ON_OUTLINE]
-    for drawn in lines.chains:
+    for drawn in () if lines.marks else lines.chains:
         for _, crossed in crossings(drawn, chain):
             if all(_between(crossed, other, whole) > _SAME for other in places):
                 places.append(crossed)
@@ -153,18 +158,28 @@ def drawn_in_darts(outline: Outline) -> list[Dart]:
 
 
 def _nodes(lines: DartLines, outline: Chain) -> list[_Node]:
-    """Ends and corners of the lines, each against the outline."""
-    points: list[complex] = []
-    for chain in lines.chains:
+    """Ends and corners of the lines, or the centres of marks, each against the outline."""
+    points: list[complex] = list(lines.marks)
+    for chain in () if lines.marks else lines.chains:
         points.extend(chain.point(place) for place in corners_of(chain))
         if not chain.closed:
             points += [chain.start, chain.end]
     found: list[_Node] = []
     for point in points:
         place, distance = nearest(outline, point)
-        inside = ((point - outline.point(place)) * outline.tangent(place).conjugate()).imag > 0
-        found.append(_Node(point, place, distance, inside))
+        found.append(_Node(point, place, distance, _is_inside(point, outline, place)))
     return found
+
+
+def _is_inside(point: complex, outline: Chain, place: float) -> bool:
+    """Whether a point lies on the piece, by the place of the outline that is nearest to it.
+
+    Where that is a corner, such as the point of another dart that is drawn into the outline, the way through
+    it is the sum of both its sides.
+    """
+    before = outline.tangent(outline.wrap(place - _BESIDE), before=True)
+    behind = outline.tangent(outline.wrap(place + _BESIDE))
+    return ((point - outline.point(place)) * (before + behind).conjugate()).imag > 0
 
 
 def _between(a: float, b: float, whole: float) -> float:

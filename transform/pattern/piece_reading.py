@@ -10,6 +10,7 @@ from rules.labels import fold
 from rules.model import EdgePath, Rules
 from transform.geometry.chain import Chain, chain_of
 from transform.pattern.carried_in import CarriedIn, TooTightError, allowances, carried_in
+from transform.pattern.dart_marks import mark_centres
 from transform.pattern.darts import (
     DartLines,
     NoDartError,
@@ -242,9 +243,11 @@ class PieceReader:
             groups[f"dart {number}" if len(nameless) > 1 else "dart"] = [leaf]
         found: list[DartLines] = []
         for name, leaves in groups.items():
-            chains = tuple(c for leaf in leaves for c in self.drawings.of(leaf.element).chains if c.segments)
+            shapes = [[c for c in self.drawings.of(leaf.element).chains if c.segments] for leaf in leaves]
+            chains = tuple(chain for shape in shapes for chain in shape)
             if chains:
-                found.append(DartLines(name, tuple(leaf.element for leaf in leaves), chains))
+                elements = tuple(leaf.element for leaf in leaves)
+                found.append(DartLines(name, elements, chains, mark_centres(shapes)))
         return found
 
     def _fold(self, outline: Outline) -> Chain | None:

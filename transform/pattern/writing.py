@@ -10,6 +10,7 @@ from transform.geometry.motion import Motion
 from transform.geometry.segments import Line
 from transform.pattern.altered import AlteredPiece, Change, Redrawn, Removed, Shifted
 from transform.pattern.corners import REACH
+from transform.pattern.dart_marks import mark_centres, motion_of_mark
 from transform.pattern.model import Dart, Item, Piece, Role, Way
 from transform.pattern.outline import Outline, Stretch
 from transform.pattern.problems import Complaints
@@ -165,14 +166,33 @@ class _Writer:
                 "draw it in each size"
             )
             raise problem_at(self.document, old.elements[0], "shared dart", text)
+        drawings = self.source.drawings
+        centres = mark_centres([drawings[element].chains for element in old.elements])
+        if centres:
+            for element, centre in zip(old.elements, centres, strict=True):
+                self._dart_mark(element, motion_of_mark(centre, old, dart))
+            return
         cut = self._cut_lines()
         for element in old.elements:
-            drawing = self.source.drawings[element]
+            drawing = drawings[element]
             self.lines[element] = {
                 number: (redrawn_dart(subpath.chain, old, dart, cut),)
                 for number, subpath in enumerate(drawing.subpaths)
                 if subpath.segments
             }
+
+    def _dart_mark(self, element: int, motion: Motion) -> None:
+        drawing = self.source.drawings[element]
+        if motion.is_identity:
+            return
+        if drawing.tag not in _REDRAWN_AS_THEY_ARE:
+            self._turn(element, motion)
+            return
+        self.lines[element] = {
+            number: (subpath.chain.moved(motion),)
+            for number, subpath in enumerate(drawing.subpaths)
+            if subpath.segments
+        }
 
     def _cut_lines(self) -> CutLines | None:
         if self.piece.cut is None:
