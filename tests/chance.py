@@ -20,13 +20,13 @@ from pathlib import Path
 
 from tests.alter.cut_lines import WIDTHS, cut_outline
 from tests.builders import stretch
-from tests.designs import run_design
 from tests.drawing import group, labelled_piece, page
+from tests.small_designs import run_design
+from transform.designs.orders import Options
 from transform.geometry.chain import Chain
 from transform.geometry.folding import cap
 from transform.geometry.offset import offset_chain
 from transform.geometry.segments import Cubic, Line, Segment
-from transform.orders import Options
 from transform.pattern.model import Dart, Piece
 from transform.pattern.outline import Outline, Stretch
 from transform.report.facts import DesignFacts

@@ -26,11 +26,11 @@ from hypothesis import strategies as st
 
 from rules.model import Rules
 from rules.problems import UngapeError
-from tests.designs import back_file, bytes_of, front_file, rules_text, run_design
+from tests.small_designs import back_file, bytes_of, front_file, rules_text, run_design
+from transform.designs.orders import Options
 from transform.files.ledger import LEDGER
 from transform.files.patterns import PatternFile
-from transform.inspecting import examine
-from transform.orders import Options
+from transform.first_look.inspecting import examine
 from transform.report.facts import Report
 from transform.report.json_report import report_text
 from transform.report.junit import junit_text

@@ -26,11 +26,11 @@ from collections.abc import Callable, Sequence
 from pathlib import Path
 from typing import Any
 
-from tests.designs import bytes_of
-from transform import one_design
-from transform.cli import app
-from transform.entry import run_guarded
-from transform.reissue import Asked, Begun, Reissue
+from tests.small_designs import bytes_of
+from transform.command.cli import app
+from transform.command.entry import run_guarded
+from transform.designs import one_design
+from transform.designs.reissue import Asked, Begun, Reissue
 
 SAMPLES = Path(__file__).parents[1] / "samples"
 DESIGNS = ("wrap-blouse", "shell", "choir-bodice")

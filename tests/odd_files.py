@@ -5,8 +5,8 @@ from __future__ import annotations
 import re
 from pathlib import Path
 
-from tests.designs import run_design
-from transform.orders import Options
+from tests.small_designs import run_design
+from transform.designs.orders import Options
 from transform.report.facts import DesignFacts
 
 EDGES = {

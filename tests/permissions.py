@@ -19,7 +19,7 @@ from pathlib import Path
 
 from tests.hostile.running import Run, in_a_child
 from tests.kills import Scene, remembering
-from transform import one_design
+from transform.designs import one_design
 from transform.files.output import write_files
 from transform.files.staging import STAGE
 

@@ -16,19 +16,19 @@ import pytest
 from rules.problems import UngapeError
 from tests.alter import test_carrying, test_following, test_strips
 from tests.checks import test_walking
-from tests.designs import bytes_of, make_design, run_design
 from tests.files import test_output, test_staging
 from tests.pattern import test_writing_pieces
-from transform import job
+from tests.small_designs import bytes_of, make_design, run_design
 from transform.alter import carrying, design, placing, resolving, strips
 from transform.alter import piece as piece_module
 from transform.checks import seams
+from transform.designs import job
+from transform.designs.orders import Options
 from transform.files import output as output_module
 from transform.files import staging
 from transform.files.ledger import LEDGER
 from transform.files.output import Output
 from transform.geometry.motion import Motion
-from transform.orders import Options
 from transform.pattern import items, writing
 from transform.pattern.model import Way
 from transform.svg import pen

@@ -20,10 +20,6 @@ pytestmark = pytest.mark.skipif(not hasattr(os, "fork"), reason="processes canno
 def cases() -> list[Case]:
     """All of them. Those that take long are told apart by what was measured (`tests.hostile.cases`)."""
     # The children find loaded what every run needs.
-    import transform.batch
-    import transform.looking
-    import transform.report.proof
-    import transform.running  # noqa: F401
 
     return [*drawings(), *writings()]
 

@@ -11,8 +11,8 @@ from pathlib import Path
 
 import pytest
 
-from tests.designs import bytes_of, make_design
 from tests.files.test_staging import NEW
+from tests.small_designs import bytes_of, make_design
 from transform import interrupts
 from transform.files import output as output_module
 from transform.files.ledger import LEDGER
@@ -78,7 +78,7 @@ def test_an_interrupt_before_anything_can_make_it_wait_is_no_trace() -> None:
         "        if name == 'transform.interrupts':\n"
         "            os.kill(os.getpid(), signal.SIGINT)\n"
         "sys.meta_path.insert(0, Interrupting())\n"
-        "from transform.program import main\n"
+        "from transform.command.program import main\n"
         "main()\n"
     )
     done = subprocess.run(
@@ -90,8 +90,8 @@ def test_an_interrupt_before_anything_can_make_it_wait_is_no_trace() -> None:
 
 def test_an_interrupt_while_it_starts_is_no_trace(tmp_path: Path) -> None:
     design = make_design(tmp_path)
-    loaded = "import transform.program, os, signal, time; hold = transform.program.hold_back\n"
-    for module in ("transform.cli", "numpy", "shapely", "transform.batch"):
+    loaded = "import os, signal\nfrom transform.command import program\n"
+    for module in ("transform.command.cli", "numpy", "shapely", "transform.designs.batch"):
         script = loaded + (
             "import sys, importlib.abc\n"
             "class Interrupting(importlib.abc.MetaPathFinder):\n"
@@ -100,7 +100,7 @@ def test_an_interrupt_while_it_starts_is_no_trace(tmp_path: Path) -> None:
             "            os.kill(os.getpid(), signal.SIGINT)\n"
             "sys.meta_path.insert(0, Interrupting())\n"
             f"sys.argv = ['ungape', 'apply', {str(design)!r}]\n"
-            "transform.program.main()\n"
+            "program.main()\n"
         )
         done = subprocess.run(
             [sys.executable, "-c", script], capture_output=True, text=True, cwd=ROOT, timeout=120

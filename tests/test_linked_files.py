@@ -10,14 +10,14 @@ import pytest
 from rules.reading import read_rules
 from tests.alter.linked_pieces import band, facing, lining
 from tests.builders import front, moved_piece
-from tests.designs import run_design
 from tests.drawing import group, labelled_piece, page
+from tests.small_designs import run_design
 from transform.alter.problems import Asked
 from transform.alter.registration import agreement, register
+from transform.designs.orders import Options
 from transform.geometry.chain import Chain
 from transform.geometry.motion import Motion
 from transform.geometry.segments import Line
-from transform.orders import Options
 from transform.pattern.model import Piece
 from transform.pattern.outline import Outline
 from transform.pattern.reading import read_pieces

@@ -14,12 +14,12 @@ from pathlib import Path
 import pytest
 
 from rules.model import Rules
-from tests.designs import bytes_of, make_design, run_design
 from tests.hostile.running import Run, in_a_child
 from tests.permissions import become_ordinary, can_try, give_over, open_folder, restore, take_all
+from tests.small_designs import bytes_of, make_design, run_design
+from transform.designs.orders import Options
 from transform.files.patterns import PatternFile
-from transform.inspecting import examine
-from transform.orders import Options
+from transform.first_look.inspecting import examine
 from transform.report.facts import Report
 from transform.report.proof import proof_text
 

@@ -9,8 +9,8 @@ import pytest
 
 from rules.problems import UngapeError
 from rules.reading import read_rules_text
-from tests.designs import run_design
-from transform.orders import Options
+from tests.small_designs import run_design
+from transform.designs.orders import Options
 from transform.svg.document import Document, read_document
 from transform.svg.viewport import matrix_of
 

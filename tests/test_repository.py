@@ -7,8 +7,8 @@ from pathlib import Path
 from typing import Any
 
 from tests.repository import FILES, STYLES, write_repository
-from transform.cli import app
-from transform.entry import run_guarded
+from transform.command.cli import app
+from transform.command.entry import run_guarded
 
 
 def run(command: str, folder: Path, *arguments: str) -> tuple[int, dict[str, Any]]:

@@ -6,14 +6,14 @@ from pathlib import Path
 
 import pytest
 
-from tests.designs import bytes_of, run_design
 from tests.drawing import group, labelled_piece, page
 from tests.repository import grade
-from transform.batch import prepare, run
-from transform.orders import Options
+from tests.small_designs import bytes_of, run_design
+from transform.designs.batch import prepare, run
+from transform.designs.orders import Options
+from transform.designs.workers import workers
 from transform.pattern.model import Piece
 from transform.report.facts import DesignFacts
-from transform.workers import workers
 
 SIZES = ("00", "0", "2")
 PIECES = {size: grade(rank) for rank, size in enumerate(SIZES)}

@@ -14,7 +14,6 @@ from hypothesis import strategies as st
 
 from rules.reading import read_rules
 from tests.builders import front, front_with_dart
-from tests.designs import run_design
 from tests.drawing import (
     PLAIN,
     corner_marks,
@@ -26,9 +25,10 @@ from tests.drawing import (
     page,
     path,
 )
+from tests.small_designs import run_design
+from transform.designs.orders import Options
 from transform.geometry.motion import Affine
 from transform.geometry.nearest import nearest
-from transform.orders import Options
 from transform.pattern.model import Piece
 from transform.pattern.reading import read_pieces
 from transform.report.facts import DesignFacts

@@ -1,5 +1,5 @@
 """``python -m transform``: the same as the command."""
 
-from transform.program import main
+from transform.command.program import main
 
 main()

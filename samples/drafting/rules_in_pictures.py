@@ -12,9 +12,9 @@ from dataclasses import dataclass, replace
 from html import escape
 from pathlib import Path
 
-from transform.batch import prepare, run
-from transform.orders import Options
-from transform.picturing import Picture
+from transform.designs.batch import prepare, run
+from transform.designs.orders import Options
+from transform.designs.picturing import Picture
 
 SAMPLES = Path(__file__).parents[1]
 FRONT = SAMPLES / "mistakes" / "front-12.svg"

@@ -13,14 +13,14 @@ from tests.alter.cut_lines import cut_outline, with_cut
 from tests.alter.linked_pieces import facing, linked, size_of
 from tests.alter.test_following import after, broken
 from tests.builders import front, removal, stretch
-from tests.designs import run_design
 from tests.drawing import group, labelled_piece, page
+from tests.small_designs import run_design
 from transform.checks.linked import partings
+from transform.designs.orders import Options
 from transform.geometry.chain import Chain
 from transform.geometry.motion import Motion
 from transform.geometry.nearest import nearest
 from transform.geometry.segments import Line
-from transform.orders import Options
 from transform.pattern.model import Piece
 from transform.pattern.outline import Outline, Stretch
 from transform.report.facts import DesignFacts

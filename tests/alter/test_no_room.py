@@ -13,16 +13,16 @@ from rules.lengths import Fixed
 from tests.alter.cut_lines import cut_outline, with_cut
 from tests.alter.linked_pieces import facing
 from tests.builders import NECKS, altered, front, moved_piece, removal, result_piece, stretch
-from tests.designs import run_design
 from tests.drawing import cornered_piece, group, labelled_piece, page
+from tests.small_designs import run_design
 from tests.test_linked_files import FACING, run, written
 from tests.test_whole_files import EDGES, with_corners
 from transform.checks.drawn_laws import closed_edges
+from transform.designs.orders import Options
 from transform.geometry.chain import Chain
 from transform.geometry.motion import Motion
 from transform.geometry.nearest import nearest
 from transform.geometry.segments import Line
-from transform.orders import Options
 from transform.pattern.outline import Outline
 
 LENGTHS = {neck: Chain((line,)).length for neck, line in NECKS.items()}

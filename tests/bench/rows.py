@@ -10,9 +10,9 @@ from pathlib import Path
 
 from tests.bench import designs, floor
 from tests.bench.timing import Run, Runs, here, in_turn, process
-from tests.designs import run_design
+from tests.small_designs import run_design
+from transform.designs.orders import Options
 from transform.geometry.measure import length, parameter_at
-from transform.orders import Options
 
 
 @dataclass(frozen=True)

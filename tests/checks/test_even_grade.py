@@ -11,11 +11,11 @@ from hypothesis import strategies as st
 
 from tests.drawing import group, labelled_piece, page
 from tests.repository import grade
-from transform.batch import prepare, run
 from transform.checks.even_grade import Landmark, outliers, uneven
-from transform.orders import Options
+from transform.designs.batch import prepare, run
+from transform.designs.orders import Options
+from transform.designs.workers import workers
 from transform.report.facts import DesignFacts
-from transform.workers import workers
 
 SIZES = ("8", "10", "12", "14", "16")
 RULES = """\

@@ -9,7 +9,7 @@ from pathlib import Path
 import pytest
 
 from rules.problems import UngapeError
-from tests.designs import bytes_of
+from tests.small_designs import bytes_of
 from transform.files import output as module
 from transform.files.ledger import LEDGER, read_ledger
 from transform.files.output import (

@@ -10,8 +10,8 @@ from typing import Any
 
 import pytest
 
-from tests.designs import bytes_of
 from tests.files.test_staging import NEW, OLD
+from tests.small_designs import bytes_of
 from transform.files import staging
 from transform.files.staging import recover, write_set
 

@@ -10,7 +10,7 @@ from pathlib import Path
 import pytest
 
 from rules.problems import UngapeError
-from tests.designs import bytes_of
+from tests.small_designs import bytes_of
 from transform.files import staging, swapping
 from transform.files.exchange import exchange
 from transform.files.staging import digest_of, is_unfinished, recover, write_set

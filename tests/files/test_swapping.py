@@ -9,8 +9,8 @@ from pathlib import Path
 import pytest
 
 from rules.problems import UngapeError
-from tests.designs import bytes_of
 from tests.files.test_staging import NEW, OLD, can_exchange
+from tests.small_designs import bytes_of
 from transform.files import exchange as exchanging
 from transform.files import swapping
 from transform.files.exchange import exchange

@@ -42,9 +42,5 @@ def main() -> int:
 
 if __name__ == "__main__":
     # Loaded once, for the runs that are children of this process.
-    import transform.batch
-    import transform.looking
-    import transform.report.proof
-    import transform.running  # noqa: F401
 
     sys.exit(main())

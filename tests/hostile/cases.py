@@ -6,7 +6,7 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from pathlib import Path
 
-from tests.designs import make_design
+from tests.small_designs import make_design
 
 SECRET = "the-secret-that-nobody-may-read"
 """What stands in a file outside the design's folder that hostile files ask for."""

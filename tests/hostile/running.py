@@ -20,8 +20,8 @@ from threading import Thread
 
 from lxml import etree
 
-from tests.designs import bytes_of
 from tests.hostile.cases import SECRET, Case, Scene, scene
+from tests.small_designs import bytes_of
 
 MOST_SECONDS = 5.0
 MOST_MEGABYTES = 500.0
@@ -69,8 +69,8 @@ def listening() -> Iterator[tuple[str, list[str]]]:
 
 def in_a_child(arguments: Sequence[str], folder: Path, first: Callable[[], object] = lambda: None) -> Run:
     """The command in a child of this process, which has loaded everything; ``first`` is done in it."""
-    from transform.cli import app
-    from transform.entry import run_guarded
+    from transform.command.cli import app
+    from transform.command.entry import run_guarded
 
     child = os.fork()
     if child == 0:

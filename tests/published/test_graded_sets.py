@@ -18,8 +18,8 @@ from svgpathtools import parse_path
 from rules.lengths import read_length
 from tests.drawing import group, labelled_piece, page
 from tests.repository import grade
-from transform.cli import app
-from transform.entry import run_guarded
+from transform.command.cli import app
+from transform.command.entry import run_guarded
 from transform.sizes import natural_order
 from transform.svg.document import Document, read_document
 from transform.svg.labels import label_of

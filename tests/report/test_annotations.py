@@ -10,8 +10,8 @@ import pytest
 from rich.console import Console
 
 from tests.report.figures import ELEMENT, OFF, STALE, UNKNOWN, WIDE, design, report, size
+from transform.command.telling import Outputs, finish
 from transform.report.annotations import workflow_commands
-from transform.telling import Outputs, finish
 
 
 def test_all_well_says_nothing() -> None:

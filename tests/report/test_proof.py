@@ -16,10 +16,10 @@ from pypdf import PageObject, PdfReader
 
 from tests.browser import Page, browser, needs_chromium
 from tests.builders import front
-from tests.designs import back_file, run_design
 from tests.drawing import group, labelled_piece, page
 from tests.report.figures import OFF, STALE, WIDE, design, report, size
-from transform.orders import Options
+from tests.small_designs import back_file, run_design
+from transform.designs.orders import Options
 from transform.report.facts import DesignFacts, Report, SizeFacts
 from transform.report.proof import proof_text
 from transform.report.remedies import REMEDIES

@@ -12,8 +12,8 @@ from pathlib import Path
 
 import pytest
 
-from tests.designs import run_design
-from transform.orders import Options
+from tests.small_designs import run_design
+from transform.designs.orders import Options
 from transform.report.facts import DesignFacts
 from transform.svg.document import read_document
 from transform.svg.labels import label_of

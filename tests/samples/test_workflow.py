@@ -8,9 +8,9 @@ from pathlib import Path
 import pytest
 import yaml
 
-from tests.designs import make_design
-from transform.cli import app
-from transform.entry import run_guarded
+from tests.small_designs import make_design
+from transform.command.cli import app
+from transform.command.entry import run_guarded
 
 ROOT = Path(__file__).parents[2]
 WORKFLOW = yaml.safe_load((ROOT / "samples/workflow.yml").read_text("utf-8"))

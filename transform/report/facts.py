@@ -11,7 +11,7 @@ if TYPE_CHECKING:
     from rules.problems import Problem
     from transform.alter.facts import Notice, RemovalFacts, StripFacts
     from transform.checks.seams import WalkedSeam
-    from transform.picturing import Picture
+    from transform.report.picture import Picture
 
 
 @dataclass(frozen=True, slots=True)

@@ -9,7 +9,7 @@ from collections.abc import Iterator, Sequence
 from typing import Any
 
 from rules.lengths import format_length
-from transform.inspecting import EdgeFacts, FileContents, MarkFacts, PieceFacts, PlacedFacts
+from transform.first_look.inspecting import EdgeFacts, FileContents, MarkFacts, PieceFacts, PlacedFacts
 from transform.report.terminal import plain
 
 VERSION = 1

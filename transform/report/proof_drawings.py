@@ -10,8 +10,8 @@ from transform.report.proof_words import text
 
 if TYPE_CHECKING:
     from transform.alter.facts import OpenedFacts, RemovalFacts
-    from transform.picturing import Picture
     from transform.report.facts import DesignFacts
+    from transform.report.picture import Picture
 
 _DASHES = 6
 """So many kinds of broken line tell sizes apart; from then on they come again, heavier."""

@@ -19,11 +19,11 @@ from rules.problems import Problem, UngapeError, nearest
 from transform.alter.design import kept_angles
 from transform.alter.facts import Notice
 from transform.checks.even_grade import uneven
-from transform.job import Job, Part, ReissuedFile, ReissuedSize, do, do_alone, pieces_of
+from transform.designs.job import Job, Part, ReissuedFile, ReissuedSize, do, do_alone, pieces_of
+from transform.designs.pool import Pool
+from transform.designs.sources import Source, SourceFile, understand
 from transform.pattern.vocabulary import vocabulary_of
-from transform.pool import Pool
 from transform.sizes import natural_order
-from transform.sources import Source, SourceFile, understand
 from transform.svg.problems import PatternError
 
 

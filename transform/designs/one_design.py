@@ -6,18 +6,18 @@ from collections.abc import Mapping
 from dataclasses import replace
 
 from rules.problems import Problem
-from transform.accepting import with_accepted
 from transform.alter.facts import Notice
 from transform.checks.stale import differing, left_over_files, stale_files
+from transform.designs.accepting import with_accepted
+from transform.designs.job import ReissuedSize
+from transform.designs.orders import Design, Listener, Options
+from transform.designs.pool import Pool
+from transform.designs.reissue import Asked, Begun, begin
+from transform.designs.sources import load
 from transform.doing import doing
 from transform.files.output import NewFile, refuse_foreign, unfinished, write_files
 from transform.files.patterns import unlisted
-from transform.job import ReissuedSize
-from transform.orders import Design, Listener, Options
-from transform.pool import Pool
-from transform.reissue import Asked, Begun, begin
 from transform.report.facts import DesignFacts, FileFacts, SizeFacts
-from transform.sources import load
 
 
 def set_out(design: Design, options: Options, pool: Pool | None, *, several: bool) -> Begun:

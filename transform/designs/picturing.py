@@ -1,11 +1,9 @@
-"""What the proof sheet shows of a piece, as path data in mm: before, after, wedge, pivot, darts, marks."""
+"""Pictures of altered pieces, drawn while it is known how the alteration was done."""
 
 from __future__ import annotations
 
 import re
 from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import dataclass
-from typing import Literal
 
 from transform.alter.closing import Closing
 from transform.alter.facts import SizeResult
@@ -14,6 +12,7 @@ from transform.geometry.chain import Chain
 from transform.geometry.motion import Affine
 from transform.pattern.altered import AlteredPiece, Moved, Redrawn, Removed, Shifted
 from transform.pattern.model import Dart, Item, Piece, Role, Way
+from transform.report.picture import Picture, Side, WidthLabel
 from transform.svg.pen import path_text
 
 _PLAIN = Affine()
@@ -22,37 +21,6 @@ _LABEL_OFF = 18.0
 """How far outside the edge (mm) the width of a wedge is written."""
 _SLANT = 0.3
 """From so much of the direction (its cosine) on a width is written beside the place, not across it."""
-
-
-@dataclass(frozen=True, slots=True)
-class WidthLabel:
-    """What was removed (mm), to be written at a place outside the edge: on its left, its right or across."""
-
-    place: tuple[float, float]
-    removed: float
-    side: Literal["left", "right", "across"]
-
-
-@dataclass(frozen=True, slots=True)
-class Picture:
-    """One piece in one size: path data, each a text for `d`, and the box (x, y, width, height, mm)."""
-
-    piece: str
-    size: str
-    box: tuple[float, float, float, float]
-    before: str
-    after: str
-    cut_before: str
-    cut_after: str
-    turned: str
-    wedges: str
-    closures: str
-    darts_before: str
-    darts_after: str
-    marks_before: str
-    marks_after: str
-    pivots: tuple[tuple[float, float], ...]
-    labels: tuple[WidthLabel, ...]
 
 
 def pictures(result: SizeResult, size: str) -> tuple[Picture, ...]:
@@ -116,7 +84,7 @@ def _label(piece: Piece, closing: Closing, removed: float) -> WidthLabel:
     middle = edge.point(edge.length / 2)
     out = (middle - closing.pivot) / abs(middle - closing.pivot)
     place = middle + _LABEL_OFF * out
-    side: Literal["left", "right", "across"] = "across"
+    side: Side = "across"
     if abs(out.real) > _SLANT:
         side = "right" if out.real > 0 else "left"
     return WidthLabel((round(place.real, 1), round(place.imag, 1)), removed, side)

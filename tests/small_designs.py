@@ -8,8 +8,8 @@ from pathlib import Path
 
 from tests.builders import front
 from tests.drawing import group, labelled_piece, page
-from transform.batch import prepare, run
-from transform.orders import Options
+from transform.designs.batch import prepare, run
+from transform.designs.orders import Options
 from transform.pattern.model import Piece
 from transform.report.facts import DesignFacts
 

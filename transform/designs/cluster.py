@@ -20,7 +20,7 @@ _PATIENCE = "10s"
 
 
 class Cluster:
-    """A cluster to which jobs can be given; see `transform.pool.Pool`."""
+    """A cluster to which jobs can be given; see `transform.designs.pool.Pool`."""
 
     def __init__(self, client: Any) -> None:
         """``client`` is the connection to the cluster."""

@@ -11,8 +11,8 @@ from concurrent.futures import Future
 
 import pytest
 
-from transform import workers as module
-from transform.workers import StoppedError, workers
+from transform.designs import workers as module
+from transform.designs.workers import StoppedError, workers
 
 
 def doubled(number: int) -> int:

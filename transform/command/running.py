@@ -12,18 +12,18 @@ from typing import TYPE_CHECKING
 from rich.markup import escape
 
 from rules.problems import Problem, UngapeError
-from transform.batch import prepare, run
 from transform.boundary import interruption
+from transform.command.stdout import put_out
+from transform.command.telling import Outputs, finish
+from transform.designs.batch import prepare, run
+from transform.designs.orders import Design, Listener, Options
 from transform.files.patterns import find_rules
 from transform.interrupts import let_through
-from transform.orders import Design, Listener, Options
 from transform.report.facts import DesignFacts, Report
 from transform.report.terminal import plain
-from transform.stdout import put_out
-from transform.telling import Outputs, finish
 
 if TYPE_CHECKING:
-    from transform.pool import Pool
+    from transform.designs.pool import Pool
 
 MANY_FILES = 24
 """From so many pattern files on, sizes are done at once without being asked."""
@@ -62,13 +62,13 @@ def run_designs(
 def _pool(count: int, scheduler: str | None) -> AbstractContextManager[Pool | None]:
     """The cluster, or so many processes; for one there are none: the run does the job itself."""
     if scheduler is not None:
-        from transform.cluster import cluster
+        from transform.designs.cluster import cluster
 
         return cluster(scheduler)
     if count <= 1:
         return contextlib.nullcontext()
     # Only who has several jobs done at once waits until what that takes is loaded.
-    from transform.workers import workers
+    from transform.designs.workers import workers
 
     return workers(count)
 

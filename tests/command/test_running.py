@@ -16,18 +16,18 @@ from rich.console import Console
 
 from rules.problems import UngapeError
 from rules.reading import read_rules
-from tests.designs import back_file, front_file, make_design
-from transform import running
-from transform.batch import prepare
+from tests.small_designs import back_file, front_file, make_design
+from transform.command import running
+from transform.command.running import run_designs
+from transform.command.telling import Outputs
+from transform.designs.batch import prepare
+from transform.designs.job import Job, do_alone
+from transform.designs.orders import Options
+from transform.designs.sources import load
 from transform.files.patterns import PatternFile, find_patterns
-from transform.job import Job, do_alone
-from transform.orders import Options
 from transform.report.facts import DesignFacts
-from transform.running import run_designs
-from transform.sources import load
-from transform.telling import Outputs
 
-ROOT = Path(__file__).parents[1]
+ROOT = Path(__file__).parents[2]
 
 
 def terminal() -> tuple[Console, io.StringIO]:

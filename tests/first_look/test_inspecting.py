@@ -9,7 +9,7 @@ import pytest
 
 from rules.model import Find, Rules
 from tests.odd_files import APEX, WHOLE, edges, front, group, page
-from transform.inspecting import FileContents, inspect_files
+from transform.first_look.inspecting import FileContents, inspect_files
 from transform.report.inspection import as_json, as_text
 
 CUT = (

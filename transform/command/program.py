@@ -20,6 +20,6 @@ def main() -> None:
     # When numpy is loaded it begins a thread of linear algebra for each core, which takes a third of the time
     # that it takes. Ours are systems of a few unknowns, and one thread gives the same digits everywhere.
     os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
-    from transform.cli import main as command
+    from transform.command.cli import main as command
 
     command()

@@ -9,7 +9,7 @@ from typing import Annotated
 
 import typer
 
-from transform.entry import IN_WORKFLOW, Told, run_guarded
+from transform.command.entry import IN_WORKFLOW, Told, run_guarded
 
 app = typer.Typer(
     help="Closes gaping necklines and armholes in graded SVG sewing patterns, the whole set at once.",
@@ -23,7 +23,7 @@ app = typer.Typer(
 
 def _sizes(context: typer.Context, incomplete: str) -> list[str]:
     """The sizes that the shell offers."""
-    from transform.completing import known_sizes
+    from transform.command.completing import known_sizes
 
     # While the shell asks, what stands by itself is not sorted into parameters yet.
     places = [Path(place) for place in (*(context.params.get("rules") or ()), *context.args)]
@@ -109,9 +109,9 @@ def apply(
     no_color: NoColor = False,
 ) -> Told:
     """Write the altered files."""
-    from transform.orders import Options
-    from transform.running import run_designs
-    from transform.telling import outputs
+    from transform.command.running import run_designs
+    from transform.command.telling import outputs
+    from transform.designs.orders import Options
 
     options = Options(True, out, tuple(size or ()), dry_run, replace, proof=proof is not None)
     told = outputs(
@@ -142,9 +142,9 @@ def check(
     no_color: NoColor = False,
 ) -> Told:
     """Write nothing: say whether the rules are sound, the seams hold, and the files are up to date."""
-    from transform.orders import Options
-    from transform.running import run_designs
-    from transform.telling import outputs
+    from transform.command.running import run_designs
+    from transform.command.telling import outputs
+    from transform.designs.orders import Options
 
     options = Options(False, out, tuple(size or ()), diff=diff, proof=proof is not None)
     told = outputs(
@@ -165,7 +165,7 @@ def inspect(
     no_color: NoColor = False,
 ) -> Told:
     """List sizes, pieces, edges, corners, darts, marks; what could not be placed, and why."""
-    from transform.looking import print_contents
+    from transform.command.looking import print_contents
 
     return Told(print_contents(svg, rules, as_json=json, no_color=no_color))
 
@@ -173,7 +173,7 @@ def inspect(
 @app.command(epilog="Example:\n\n\b\n  ungape start bodice-*.svg > bodice.gape.yaml")
 def start(svg: Drawings, no_color: NoColor = False) -> Told:
     """Print a rules file to fill in, for what these files hold."""
-    from transform.looking import print_beginning
+    from transform.command.looking import print_beginning
 
     return Told(print_beginning(svg, no_color=no_color))
 
@@ -189,7 +189,7 @@ def schema(
     """Print the JSON Schema of the rules."""
     import json
 
-    from transform.stdout import put_out
+    from transform.command.stdout import put_out
 
     if report:
         from transform.report.json_schema import schema as described

@@ -9,7 +9,7 @@ from rules.model import Rules
 from rules.problems import UngapeError
 from rules.reading import read_rules
 from transform.files.patterns import find_patterns, find_rules
-from transform.inspecting import inspect_files
+from transform.first_look.inspecting import inspect_files
 from transform.sizes import natural_order
 
 

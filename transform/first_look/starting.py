@@ -11,13 +11,13 @@ from rules.labels import fold
 from rules.model import Rules
 from rules.problems import Problem, UngapeError
 from transform.files.patterns import PatternFile
-from transform.inspecting import examine
+from transform.first_look.inspecting import examine
+from transform.first_look.proposing import linked, removal, seams
+from transform.first_look.quoting import in_quotes, quoted, row
+from transform.first_look.suggesting import Suggestion, dashes, outlines, unknown_words, words_for_roles
 from transform.pattern.model import Piece
 from transform.pattern.reading import Reading
-from transform.proposing import linked, removal, seams
-from transform.quoting import in_quotes, quoted, row
 from transform.sizes import natural_order
-from transform.suggesting import Suggestion, dashes, outlines, unknown_words, words_for_roles
 
 _SIZE = r"\d+(?:[.,]\d+)?[A-Za-z]?|\d*[xX]*[sSlL]|[mM]|\d+[xX]"
 _NAMED_BY_SIZE = re.compile(rf"(?:(?P<piece>.*?)(?P<between>[-_ ]+))?(?P<size>{_SIZE})")

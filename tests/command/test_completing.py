@@ -9,10 +9,10 @@ from pathlib import Path
 
 import pytest
 
-from tests.designs import front_file, make_design, rules_text
-from transform.completing import known_sizes
+from tests.small_designs import front_file, make_design, rules_text
+from transform.command.completing import known_sizes
 
-ROOT = Path(__file__).parents[1]
+ROOT = Path(__file__).parents[2]
 
 
 def test_sizes_come_from_the_names_of_the_files(tmp_path: Path) -> None:

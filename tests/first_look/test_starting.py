@@ -14,12 +14,12 @@ from rules.reading import read_rules_text
 from rules.yaml_text import Scalar, load
 from tests import odd_files
 from tests.builders import front, front_with_dart
-from tests.designs import back_file, front_file, run_design
 from tests.drawing import cornered_piece, group, labelled_piece, page
+from tests.small_designs import back_file, front_file, run_design
 from tests.test_whole_files import with_corners
-from transform.orders import Options
-from transform.quoting import quoted
-from transform.starting import begin, guess_patterns, rules_text
+from transform.designs.orders import Options
+from transform.first_look.quoting import quoted
+from transform.first_look.starting import begin, guess_patterns, rules_text
 from transform.svg.document import read_document
 from transform.svg.select import select
 

@@ -20,17 +20,18 @@ from transform.checks.seams import WalkedSeam, walk
 from transform.checks.selectors import refuse_lost_selectors
 from transform.checks.walking import walking
 from transform.checks.written import told_of_file
+from transform.designs.judging import Judge
+from transform.designs.picturing import pictures
+from transform.designs.sources import Source, SourceFile, understand
 from transform.doing import doing
 from transform.files.notes import Numbers, earlier_removals, note_text, refuse_twice
 from transform.files.patterns import PatternFile
 from transform.files.revision import renewed, stale_revision
-from transform.judging import Judge
 from transform.pattern.altered import AlteredPiece
 from transform.pattern.model import Piece
 from transform.pattern.reading import NOTHING_NEEDED
 from transform.pattern.writing import edits_for
-from transform.picturing import Picture, pictures
-from transform.sources import Source, SourceFile, understand
+from transform.report.picture import Picture
 from transform.svg.note import added_ids, write_note
 from transform.svg.partners import partners
 from transform.svg.splice import Edit, splice

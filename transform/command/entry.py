@@ -59,8 +59,8 @@ def _wrong(error: Any, arguments: Sequence[str]) -> int:
 
 def _tell(problem: Problem, arguments: Sequence[str]) -> int:
     """Say what went wrong outside any design, in the report too."""
+    from transform.command.telling import finish, outputs
     from transform.report.facts import Report
-    from transform.telling import finish, outputs
 
     report, junit = (next(_values(option, arguments), None) for option in ("--report", "--junit"))
     told = outputs(

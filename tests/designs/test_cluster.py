@@ -12,12 +12,12 @@ from typing import Any
 import pytest
 
 from rules.problems import UngapeError
-from tests.designs import bytes_of, make_design
-from transform import cluster as module
-from transform.cluster import cluster
-from transform.orders import Options
-from transform.running import run_designs
-from transform.telling import outputs
+from tests.small_designs import bytes_of, make_design
+from transform.command.running import run_designs
+from transform.command.telling import outputs
+from transform.designs import cluster as module
+from transform.designs.cluster import cluster
+from transform.designs.orders import Options
 
 distributed = pytest.importorskip("distributed", reason="dask.distributed is not installed")
 

@@ -12,12 +12,12 @@ from typing import TypeVar
 import pytest
 
 from tests.builders import front
-from tests.designs import back, bytes_of, make_design, rules_text
 from tests.drawing import group, labelled_piece, page
-from transform.batch import prepare, run
-from transform.orders import Listener, Options
+from tests.small_designs import back, bytes_of, make_design, rules_text
+from transform.designs.batch import prepare, run
+from transform.designs.orders import Listener, Options
+from transform.designs.workers import workers
 from transform.report.facts import DesignFacts
-from transform.workers import workers
 
 WRITE = Options(writes=True)
 _Job = TypeVar("_Job")

@@ -6,8 +6,8 @@ import re
 from collections.abc import Iterator, Sequence
 
 from rules.labels import fold
+from transform.first_look.quoting import quoted, row
 from transform.pattern.model import Piece
-from transform.quoting import quoted, row
 
 _NOT_SEWN = {"neckline", "armhole", "hem", "waist", "waistline", "centre front", "centre back"}
 """Edges of two pieces that are called so are not sewn to each other."""

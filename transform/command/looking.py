@@ -8,13 +8,13 @@ from pathlib import Path
 from rules.model import Rules
 from rules.problems import Problem, UngapeError
 from rules.reading import read_rules
-from transform.inspecting import inspect_files
+from transform.command.stdout import put_out
+from transform.first_look.inspecting import inspect_files
+from transform.first_look.starting import begin, rules_text
 from transform.interrupts import let_through
 from transform.report import inspection
 from transform.report.facts import Report
 from transform.report.terminal import console_for, show
-from transform.starting import begin, rules_text
-from transform.stdout import put_out
 
 
 def print_contents(paths: Sequence[Path], rules_file: Path | None, *, as_json: bool, no_color: bool) -> int:

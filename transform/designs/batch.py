@@ -13,15 +13,15 @@ from rules.model import Rules
 from rules.problems import Problem, UngapeError
 from rules.reading import read_rules
 from transform.boundary import fault
+from transform.designs.orders import Design, Listener, Options
 from transform.doing import doing
 from transform.files.output import Output, refuse_sources
 from transform.files.patterns import find_patterns
-from transform.orders import Design, Listener, Options
 from transform.report.facts import DesignFacts
 
 if TYPE_CHECKING:
-    from transform.pool import Pool
-    from transform.reissue import Begun
+    from transform.designs.pool import Pool
+    from transform.designs.reissue import Begun
 
 _Result = TypeVar("_Result")
 _AHEAD = 2
@@ -97,7 +97,7 @@ def _set_out(
     def work() -> Begun:
         # What reads and alters patterns takes a while to load, and who has made a slip in the rules needs
         # none of it.
-        from transform.one_design import set_out
+        from transform.designs.one_design import set_out
 
         return set_out(design, options, pool, several=several)
 
@@ -106,7 +106,7 @@ def _set_out(
         return _UnderWay(0, (), lambda: begun)
 
     def finish() -> DesignFacts:
-        from transform.one_design import carry_out
+        from transform.designs.one_design import carry_out
 
         return _carried_out(design, lambda: carry_out(design, begun, options, listener))
 

@@ -9,9 +9,9 @@ from rules.model import Rules
 from rules.problems import Problem, UngapeError
 from transform.alter.facts import Notice, SizeResult
 from transform.checks.postconditions import verify, verify_allowances, verify_together
+from transform.designs.sources import Source, read
 from transform.pattern.altered import AlteredPiece
 from transform.pattern.model import Piece
-from transform.sources import Source, read
 from transform.svg.document import Document, read_document
 
 
