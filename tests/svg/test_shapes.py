@@ -194,8 +194,44 @@ def test_references_that_cannot_be_followed() -> None:
     )
     uses = [element for element in doc.elements if doc.tag(element) == "use"]
     boxes = [bounds_of(doc, use, None) for use in uses]
-    assert boxes[:5] == [Box(3, 4, 3, 4), None, None, None, None]
+    assert boxes[:5] == [Box(3, 4, 12, 13), None, None, None, None]
     assert boxes[5] == Box(0, 0, 1, 1)
+
+
+@pytest.mark.parametrize(
+    ("template", "use", "box"),
+    [
+        ('<symbol id="s" viewBox="0 0 10 10">{}</symbol>', 'width="20" height="20"', (102, 54, 106, 62)),
+        ('<symbol id="s" viewBox="0 0 10 10">{}</symbol>', 'width="40" height="20"', (112, 54, 116, 62)),
+        ('<symbol id="s" viewBox="-5 -5 10 10">{}</symbol>', 'width="10" height="10"', (106, 57, 108, 61)),
+        (
+            '<symbol id="s" viewBox="0 0 10 10" width="20" height="20">{}</symbol>',
+            "",
+            (102, 54, 106, 62),
+        ),
+        (
+            '<symbol id="s" viewBox="0 0 10 10" preserveAspectRatio="none">{}</symbol>',
+            'width="10" height="30"',
+            (101, 56, 103, 68),
+        ),
+        ('<symbol id="s" x="7" transform="scale(2)">{}</symbol>', 'width="9"', (116, 54, 120, 62)),
+        ('<g transform="scale(3)"><symbol id="s">{}</symbol></g>', "", (101, 52, 103, 56)),
+        (
+            '<defs><svg id="s" viewBox="0 0 10 10" width="30" height="30">{}</svg></defs>',
+            'width="20" height="20"',
+            (102, 54, 106, 62),
+        ),
+        (
+            '<defs><svg id="s" viewBox="0 0 10 10" width="20" height="20">{}</svg></defs>',
+            'height="auto"',
+            (102, 54, 106, 62),
+        ),
+        ('<symbol id="s" viewBox="0 0 5 5">{}</symbol>', 'width="0"', (100, 50, 100, 50)),
+    ],
+)
+def test_a_reference_opens_a_viewport_of_its_own(template: str, use: str, box: tuple[float, ...]) -> None:
+    doc = document(template.format('<path d="M1 2H3V6"/>') + f'<use href="#s" x="100" y="50" {use}/>')
+    assert bounds_of(doc, first(doc, "use"), None) == pytest.approx(box)
 
 
 def test_the_whole_document_can_be_a_target() -> None:

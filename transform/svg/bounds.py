@@ -15,7 +15,7 @@ from transform.svg.lengths import read_length
 from transform.svg.namespaces import XLINK
 from transform.svg.problems import problem_at
 from transform.svg.shapes import SHAPES, TEMPLATES, read_drawing
-from transform.svg.viewport import matrix_of, viewport_of
+from transform.svg.viewport import matrix_of, opened_by, viewport_of
 
 MOST_USES = 20_000
 """The most references that are followed to measure what is in a file."""
@@ -156,11 +156,32 @@ class _Measure:
             text = f"more than {MOST_USES} references would have to be followed to tell what this draws"
             raise problem_at(document, element, "reference", text)
         if document.tag(target) in ("symbol", "svg"):
-            yield onward(place(0j))
+            inside = opened_by(document, target, *self._room(element, target))
+            if inside is None:
+                yield onward(place(0j))
+                return
+            before = matrix_of(document, target, user_unit)
+            yield from self.points(target, onward @ place @ inside @ before.inverse(), (*using, target))
             return
         around = document.parent(target)
         before = matrix_of(document, around, user_unit) if around is not None else Affine()
         yield from self.points(target, onward @ place @ before.inverse(), (*using, target))
+
+    def _room(self, element: int, template: int) -> Iterator[float | None]:
+        """Width and height that a ``use`` gives to what it draws: its own, else the template's, else all."""
+        size = viewport_of(self.document, element, self.user_unit).size
+        for name, axis in (("width", "x"), ("height", "y")):
+            says = next(
+                (each for each in (element, template) if self.document.get(each, name) not in (None, "auto")),
+                None,
+            )
+            if says is None:
+                yield size.of(axis)
+                continue
+            try:
+                yield read_length(self.document.get(says, name) or "", axis, size)
+            except ValueError as error:
+                raise problem_at(self.document, says, "length", f"{name}: {error}") from error
 
     def _corners(self, element: int) -> list[complex]:
         matrix = matrix_of(self.document, element, self.user_unit)

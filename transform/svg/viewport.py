@@ -125,6 +125,30 @@ def origin_of(document: Document, element: int, size: Size) -> complex:
     return complex(x, y)
 
 
+def opened_by(document: Document, template: int, width: float | None, height: float | None) -> Affine | None:
+    """The matrix from the content of a ``symbol`` or ``svg`` to the place of the ``use`` that draws it.
+
+    ``width`` and ``height``, in its units, are those given to the template; None where nothing says them.
+    The result is None where its ``viewBox`` then has no room to be laid in.
+
+    Raises:
+        PatternError: where its ``viewBox`` or its transform cannot be read.
+    """
+    size = Size(width, height)
+    matrix = own_transform(document, template, size)
+    try:
+        x, y = (read_length(document.get(template, name) or "0", name, size) for name in ("x", "y"))
+    except ValueError as error:
+        raise problem_at(document, template, "length", f"x, y: {error}") from error
+    matrix = matrix @ Affine(e=x, f=y)
+    box = _view_box(document, template)
+    if box is None:
+        return matrix
+    if not width or not height:
+        return None
+    return matrix @ _fit(document, template, box, width, height)
+
+
 def _place(document: Document, element: int, user_unit: float | None) -> Viewport:
     refuse_css(document, element)
     parent = document.parent(element)
