@@ -109,32 +109,38 @@ def with_mouth(outline: Outline, dart: Dart) -> Outline:
     return renamed(outline, *dart.mouth, dart=dart.name, drawn_in=dart.drawn_in)
 
 
-def begun_beside_darts(outline: Outline) -> Outline:
-    """The outline begun behind the legs of a dart, where it began within them."""
+def begun_beside_darts(outline: Outline, darts: Sequence[Dart] = ()) -> tuple[Outline, list[Dart]]:
+    """The outline begun behind the legs or the mouth of a dart, where it began within them; and its darts."""
     stretches = outline.stretches
     first = stretches[0]
     count = next((k for k, s in enumerate(stretches) if s.dart != first.dart), 0)
-    if not first.drawn_in or stretches[-1].dart != first.dart:
-        return outline
+    if first.dart is None or stretches[-1].dart != first.dart:
+        return outline, list(darts)
     place, whole = outline.begins[count], outline.chain.length
-    return Outline(
+
+    def moved(before: float) -> float:
+        return (before - place) % whole
+
+    begun = Outline(
         (*stretches[count:], *stretches[:count]),
-        {name: (corner - place) % whole for name, corner in outline.corners.items()},
-        tuple(replace(detour, place=(detour.place - place) % whole) for detour in outline.detours),
+        {name: moved(corner) for name, corner in outline.corners.items()},
+        tuple(replace(detour, place=moved(detour.place)) for detour in outline.detours),
     )
+    return begun, [replace(dart, mouth=(moved(dart.mouth[0]), moved(dart.mouth[1]))) for dart in darts]
 
 
-def with_whole_legs(outline: Outline) -> tuple[Outline, dict[str, tuple[Stretch, ...]]]:
-    """The outline with both legs of each dart that it draws as one stretch, with the first part's element.
+def with_whole_mouths(outline: Outline) -> tuple[Outline, dict[str, tuple[Stretch, ...]]]:
+    """The outline with both legs, or the mouth, of each dart as one stretch, with the first part's element.
 
-    And by dart the stretches that they were, where they were several.
+    And by dart the stretches that they were, where they were several: two shapes of a seam may meet within
+    the mouth.
     """
     kept: list[Stretch] = []
     drawers: dict[str, tuple[Stretch, ...]] = {}
     for stretch in outline.stretches:
         before = kept[-1] if kept else None
         name = stretch.dart
-        if before is not None and name is not None and stretch.drawn_in and before.dart == name:
+        if before is not None and name is not None and before.dart == name:
             drawers[name] = (*drawers.get(name, (before,)), stretch)
             kept[-1] = replace(before, chain=before.chain.joined(stretch.chain))
         else:

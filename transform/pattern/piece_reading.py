@@ -19,7 +19,7 @@ from transform.pattern.darts import (
     drawn_in_darts,
     lies_within,
     with_mouth,
-    with_whole_legs,
+    with_whole_mouths,
 )
 from transform.pattern.drawn_lines import Drawings, LineSource
 from transform.pattern.edges import with_labelled_darts, with_ruled_edges
@@ -68,12 +68,13 @@ class PieceReader:
         corner_marks = self._marks(Role.CORNER_MARKS)
         outline = self.drawn.outline
         corners = named_corners(corner_marks, outline.chain, self.drawn.role.value, self.complaints)
-        outline = begun_beside_darts(self._with_edges(replace(outline, corners=corners)))
+        outline, _ = begun_beside_darts(self._with_edges(replace(outline, corners=corners)))
         darts, within = self._darts(outline)
         for dart in darts:
             if dart.elements:
                 outline = with_mouth(outline, dart)
-        outline, drawers = with_whole_legs(outline)
+        outline, darts = begun_beside_darts(outline, darts)
+        outline, drawers = with_whole_mouths(outline)
         fold_line = self._fold(outline)
         carried = self._carried_in(outline, darts, fold_line)
         if carried is None or len(self.complaints.problems) > before:

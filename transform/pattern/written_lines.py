@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 from itertools import accumulate, pairwise
 
 from transform.geometry.chain import SNAP, Chain, chain_of
-from transform.pattern.corners import turns
+from transform.pattern.corners import CORNER, turns
 from transform.pattern.detours import with_detours
 from transform.pattern.drawn_lines import LineSource
 from transform.pattern.outline import Outline, Stretch
@@ -42,9 +42,9 @@ def written_lines(
 
     An element of which nothing is left has no chains.
     """
-    drawn = _legs_apart(_drawn(new), line)
+    drawn = _mouths_apart(_drawn(new), line)
     runs = _runs(drawn)
-    before = {run.element: run.chain for run in _runs(_legs_apart(_drawn(line.outline), line)) if run.loop}
+    before = {run.element: run.chain for run in _runs(_mouths_apart(_drawn(line.outline), line)) if run.loop}
     found: dict[int, dict[int, tuple[Chain, ...]]] = {}
     for element, subpaths in line.subpaths.items():
         mine = [run for run in runs if run.element == element]
@@ -68,19 +68,19 @@ def _drawn(outline: Outline) -> list[Stretch]:
     return found
 
 
-def _legs_apart(stretches: list[Stretch], line: LineSource) -> list[Stretch]:
-    """The legs of a dart in the outline that several elements draw, divided among them as they were."""
+def _mouths_apart(stretches: list[Stretch], line: LineSource) -> list[Stretch]:
+    """The legs or the mouth of a dart that several elements draw, divided among them as they were."""
     found: list[Stretch] = []
     for stretch in stretches:
-        drawers = line.drawers.get(stretch.dart or "", ()) if stretch.drawn_in else ()
+        drawers = line.drawers.get(stretch.dart or "", ())
         found.extend(_divided_among(stretch, drawers) if drawers else [stretch])
     return found
 
 
-def _divided_among(legs: Stretch, drawers: Sequence[Stretch]) -> list[Stretch]:
-    """One stretch for each of ``drawers``, as far along each leg as theirs were before."""
-    old, new = chain_of(drawer.chain for drawer in drawers), legs.chain
-    point, turned = _turning_point(old), _turning_point(new)
+def _divided_among(mouth: Stretch, drawers: Sequence[Stretch]) -> list[Stretch]:
+    """One stretch for each of ``drawers``, as far along each leg, or side of a cap, as theirs before."""
+    old, new = chain_of(drawer.chain for drawer in drawers), mouth.chain
+    point, turned = _tip(old), _tip(new)
     places = [0.0]
     for end in accumulate(drawer.chain.length for drawer in drawers):
         if end <= point + SNAP:
@@ -88,14 +88,15 @@ def _divided_among(legs: Stretch, drawers: Sequence[Stretch]) -> list[Stretch]:
         else:
             places.append(turned + (new.length - turned) * ((end - point) / (old.length - point)))
     return [
-        replace(legs, chain=new.cut(first, last), source=drawer.source, flipped=drawer.flipped)
+        replace(mouth, chain=new.cut(first, last), source=drawer.source, flipped=drawer.flipped)
         for drawer, (first, last) in zip(drawers, pairwise(places), strict=True)
     ]
 
 
-def _turning_point(chain: Chain) -> float:
-    """Where a line turns back on itself most."""
-    return min((turn, place) for place, turn in turns(chain))[1]
+def _tip(chain: Chain) -> float:
+    """Where a line turns most: a dart's point, or the tip of its cap; the middle of a straight mouth."""
+    turn, place = max(((abs(turn), place) for place, turn in turns(chain)), default=(0.0, 0.0))
+    return place if turn > CORNER else chain.length / 2
 
 
 def _runs(stretches: Sequence[Stretch]) -> list[_Run]:
