@@ -144,7 +144,8 @@ def test_a_pinch_at_the_fold_asks_for_the_amount_of_this_half() -> None:
     assert "give `removed`" in problem.text
     done = altered(front(), replace(at_fold, pinched=False))
     assert done.removals[0].edge_before == pytest.approx(length)
-    assert any(notice.kind == "near the edge's end" for notice in done.notices)
+    said = [notice.text for notice in done.notices if notice.kind == "near the edge's end"]
+    assert ["of neckline of front;" in text for text in said] == [True]
     no_fold = replace(front(), fold=None)
     (problem,) = refused(no_fold, at_fold)
     assert problem.kind == "pinched at the fold"

@@ -208,8 +208,8 @@ def _near_end(piece: Piece, closing: Closing) -> Iterator[Notice]:
         yield Notice(
             "near the edge's end",
             piece.name,
-            f"{closing.name}: a leg of the wedge lies {room:.1f} mm from the end of {closing.edge}; the line "
-            "has little room to be drawn fair",
+            f"{closing.name}: a leg of the wedge lies {room:.1f} mm from the end of {closing.edge} of "
+            f"{piece.name}; the line has little room to be drawn fair",
         )
 
 

@@ -10,8 +10,9 @@ from collections.abc import Iterator
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from transform.report.over_sizes import notice_rows, sizes_text
-from transform.report.sentences import in_units, seam_sentence, size_words
+from transform.report.notice_rows import notice_rows
+from transform.report.over_sizes import sizes_text
+from transform.report.sentences import seam_sentence, size_words
 
 if TYPE_CHECKING:
     from rules.problems import Problem
@@ -47,7 +48,7 @@ def _notices(design: DesignFacts, root: Path, level: str) -> Iterator[str]:
                 design.folder / design.rules,
                 root,
                 row.notice.kind,
-                in_units(row.notice.text, design.units) + where,
+                row.said(design.units) + where,
             )
 
 

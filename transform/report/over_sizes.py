@@ -1,9 +1,8 @@
-"""What is alike in several sizes, told once: a removal on a piece, a seam, a notice, each over its sizes."""
+"""What is alike in several sizes, told once: a removal on a piece, a seam, each over its sizes."""
 
 from __future__ import annotations
 
 import math
-import re
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
@@ -11,11 +10,9 @@ from typing import TYPE_CHECKING
 from rules.lengths import format_length
 
 if TYPE_CHECKING:
-    from transform.alter.facts import Notice, RemovalFacts
+    from transform.alter.facts import RemovalFacts
     from transform.checks.seams import WalkedSeam
     from transform.report.facts import DesignFacts
-
-_NUMBER = re.compile(r"\d+(?:\.\d+)?")
 
 
 @dataclass(frozen=True, slots=True)
@@ -102,14 +99,6 @@ class SeamRow:
         return f"{lengths(seam.ease, units)} ± {tolerance}" if any(seam.ease) else f"± {tolerance}"
 
 
-@dataclass(frozen=True, slots=True)
-class NoticeRow:
-    """One notice, with the sizes in which it is said; in all but the first its figures may be others."""
-
-    sizes: tuple[str, ...]
-    notice: Notice
-
-
 def removal_rows(design: DesignFacts) -> list[RemovalRow]:
     """Every removal on every piece, in the order of the rules."""
     found: dict[tuple[int, str, str], list[tuple[str, RemovalFacts]]] = {}
@@ -127,15 +116,6 @@ def seam_rows(design: DesignFacts) -> list[SeamRow]:
         for seam in size.seams:
             found.setdefault(seam.join, []).append((size.size, seam))
     return [SeamRow(tuple(s for s, _ in row), tuple(w for _, w in row)) for row in found.values()]
-
-
-def notice_rows(design: DesignFacts) -> list[NoticeRow]:
-    """Every notice, those that differ in their figures only laid together."""
-    found: dict[tuple[str, str | None, str, bool], list[tuple[str, Notice]]] = {}
-    for size, notice in design.notices:
-        key = (notice.kind, notice.piece, _NUMBER.sub("0", notice.text), notice.accepted)
-        found.setdefault(key, []).append((size.size, notice))
-    return [NoticeRow(tuple(dict.fromkeys(s for s, _ in row)), row[0][1]) for row in found.values()]
 
 
 def lengths(values: Iterable[float], units: str) -> str:

@@ -9,9 +9,9 @@ from operator import itemgetter
 from typing import TYPE_CHECKING
 
 from rules.lengths import format_length
+from transform.report.notice_rows import notice_rows
 from transform.report.over_sizes import (
     lengths,
-    notice_rows,
     removal_rows,
     seam_rows,
     sizes_text,
@@ -74,7 +74,7 @@ def notices(design: DesignFacts) -> str:
     for row in notice_rows(design):
         accepted = " <em>Accepted by the rules.</em>" if row.notice.accepted else ""
         where = f" ({sizes_text(row.sizes)})" if any(row.sizes) else ""
-        said, do = (in_units(words, design.units) for words in (row.notice.text, REMEDIES[row.notice.kind]))
+        said, do = row.said(design.units), in_units(REMEDIES[row.notice.kind], design.units)
         rows.append(
             f"<li><strong>{text(row.notice.kind)}</strong>: {text(said + where)}.{accepted} "
             f"<span>{text(do)}</span></li>"

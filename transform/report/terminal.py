@@ -7,15 +7,15 @@ from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from rich.box import SIMPLE_HEAD
 from rich.console import Console
 from rich.table import Table
 from rich.text import Text
 
+from transform.report.fitting import Column, fitted
+from transform.report.notice_rows import notice_rows
 from transform.report.over_sizes import (
     RemovalRow,
     SeamRow,
-    notice_rows,
     removal_rows,
     seam_rows,
     sizes_text,
@@ -62,7 +62,7 @@ def show(report: Report, console: Console, *, quiet: bool) -> None:
     for design in report.designs:
         _design(design, console, quiet=quiet, strict=report.strict)
     if not quiet and any(design.sizes for design in report.designs):
-        _print(_closing(report), console)
+        _print(_closing(report, console), console)
         for design in report.designs:
             if design.written is not None:
                 where = (design.folder / design.out).as_posix()
@@ -81,12 +81,12 @@ def _design(design: DesignFacts, console: Console, *, quiet: bool, strict: bool)
     if not quiet:
         removals, seams = removal_rows(design), seam_rows(design)
         if removals:
-            _print(_removals(design, removals[:_MOST]), console)
+            _print(_removals(design, removals[:_MOST], console), console)
             _more(len(removals), "removal", console)
         if seams:
             # Where not all are shown, those that do not hold come first.
             shown = seams if len(seams) <= _MOST else sorted(seams, key=lambda row: row.holds)[:_MOST]
-            _print(_seams(design, shown), console)
+            _print(_seams(design, shown, console), console)
             _more(len(seams), "seam", console)
     if not quiet or strict:
         _notices(design, rules, console)
@@ -145,28 +145,19 @@ def _caret(file: Path, number: int, column: int, console: Console) -> None:
 def _notices(design: DesignFacts, rules: str, console: Console) -> None:
     """Each notice once, with the sizes that it is about; those that were accepted only counted."""
     rows = notice_rows(design)
-    accepted = sum(len(row.sizes) for row in rows if row.notice.accepted)
     open_rows = [row for row in rows if not row.notice.accepted]
+    accepted = len(rows) - len(open_rows)
     for row in open_rows[:_MOST]:
         where = f" ({sizes_text(row.sizes)})" if any(row.sizes) else ""
-        said = in_units(row.notice.text, design.units)
-        _say(f"{rules}: notice: {row.notice.kind}: {said}{where}", console, style="")
+        _say(f"{rules}: notice: {row.notice.kind}: {row.said(design.units)}{where}", console, style="")
     _more(len(open_rows), "notice", console)
     if accepted:
         _say(f"{rules}: {_many(accepted, 'notice')} more, accepted by the rules", console, style="")
 
 
-def _table(title: str, columns: Iterable[str]) -> Table:
-    """A table of which no cell is cut short, however narrow the terminal."""
+def _table(title: str, columns: Sequence[Column], rows: Iterable[Sequence[str]], console: Console) -> Table:
     heading = Text(plain(title), style="bold")
-    table = Table(title=heading, title_justify="left", box=SIMPLE_HEAD, padding=(0, 1, 0, 0), show_edge=False)
-    for column in columns:
-        table.add_column(column, overflow="fold")
-    return table
-
-
-def _cells(cells: Iterable[str]) -> Iterable[Text]:
-    return (Text(plain(cell)) for cell in cells)
+    return fitted(heading, columns, [[plain(cell) for cell in row] for row in rows], console.width)
 
 
 def _title(design: DesignFacts, sizes: Sequence[str], what: str) -> str:
@@ -174,50 +165,52 @@ def _title(design: DesignFacts, sizes: Sequence[str], what: str) -> str:
     return f"{design.design or design.rules}{within}: {what}"
 
 
-def _removals(design: DesignFacts, rows: Sequence[RemovalRow]) -> Table:
+def _removals(design: DesignFacts, rows: Sequence[RemovalRow], console: Console) -> Table:
     """A row for each removal on each piece; the sizes stand in the title, or where they differ in the row."""
     every = [size.size for size in design.sizes if size.removals]
-    table = _table(
-        _title(design, every, "taken out"),
-        ("piece", "edge", "removed", "angle", "edge shorter", "line", "opens"),
-    )
     units = design.units
+    cells = []
     for row in rows:
         some = f" ({sizes_text(row.sizes)})" if len(row.sizes) < len(every) else ""
         follows = " (follows)" if row.one.followed else ""
         opened = "; ".join(row.opened(units)) or "nothing"
-        cells = (row.removed(units), row.angles, row.shortened(units), row.line, opened)
-        table.add_row(*_cells((row.one.piece + follows + some, row.one.edge, *cells)))
-    return table
+        figures = (row.removed(units), row.angles, row.shortened(units), row.line, opened)
+        cells.append((row.one.piece + follows + some, row.one.edge, *figures))
+    figured = (Column(name, figures=True) for name in ("removed", "angle", "edge shorter", "line", "opens"))
+    columns = (Column("piece"), Column("edge"), *figured)
+    return _table(_title(design, every, "taken out"), columns, cells, console)
 
 
-def _seams(design: DesignFacts, rows: Sequence[SeamRow]) -> Table:
-    """A row for each seam."""
+def _seams(design: DesignFacts, rows: Sequence[SeamRow], console: Console) -> Table:
+    """A row for each seam; one that does not hold is bold."""
     every = [size.size for size in design.sizes if size.seams]
-    table = _table(
-        _title(design, every, "seams, second side minus first"),
-        ("seam", "before", "now", "allowed", "holds"),
-    )
     units = design.units
+    cells = []
     for row in rows:
         holds = "yes" if row.holds else f"NO{', ' + sizes_text(row.off) if any(row.off) else ''}"
         join = " with ".join(short(side) for side in row.join)
-        cells = (join, row.before(units), row.after(units), row.allowed(units), holds)
-        table.add_row(*_cells(cells), style="" if row.holds else "bold")
+        cells.append((join, row.before(units), row.after(units), row.allowed(units), holds))
+    figured = (Column(name, figures=True) for name in ("before", "now", "allowed"))
+    columns = (Column("seam"), *figured, Column("holds"))
+    title = _title(design, every, "seams, second side minus first")
+    table = _table(title, columns, cells, console)
+    for shown, row in zip(table.rows, rows, strict=True):
+        shown.style = "" if row.holds else "bold"
     return table
 
 
-def _closing(report: Report) -> Table:
+def _closing(report: Report, console: Console) -> Table:
     """What it all came to, a row for each design."""
-    table = _table("In all", ("design", "sizes", "removals", "seams", "notices", "files"))
+    rows = []
     for design in report.designs:
         notices = [row.notice.accepted for row in notice_rows(design)]
         told = str(notices.count(False)) + (f", {notices.count(True)} accepted" if any(notices) else "")
         row = (str(len(design.sizes)), _taken_out(design), _held(design), told, _files(design))
         if design.problems:
             row = ("", "", "", "", "stopped, see above")
-        table.add_row(*_cells((design.design or design.rules, *row)))
-    return table
+        rows.append((design.design or design.rules, *row))
+    names = ("design", "sizes", "removals", "seams", "notices", "files")
+    return _table("In all", [Column(name) for name in names], rows, console)
 
 
 def _taken_out(design: DesignFacts) -> str:

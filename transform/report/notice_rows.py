@@ -1,0 +1,73 @@
+"""Notices that differ in their figures only, told once, from the least figure to the greatest."""
+
+from __future__ import annotations
+
+import re
+from dataclasses import dataclass
+from fractions import Fraction
+from typing import TYPE_CHECKING
+
+from transform.report.sentences import in_units
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+    from transform.alter.facts import Notice
+    from transform.report.facts import DesignFacts
+
+_FIGURE = re.compile(
+    r"(?<![\w.])-?(?:(?:\d+ )?\d+/\d+(?= in\b)|\d+\.\d+(?!\w)|\d+(?= (?:mm|cm|in)\b|°| ?%))", re.ASCII
+)
+"""What is measured: a number with decimals, or with a unit behind it. Numbers in names are none."""
+
+
+@dataclass(frozen=True, slots=True)
+class NoticeRow:
+    """One notice, with the sizes in which it is said and what it says in each."""
+
+    sizes: tuple[str, ...]
+    notices: tuple[Notice, ...]
+
+    @property
+    def notice(self) -> Notice:
+        """The first of them, for all that is the same in every size."""
+        return self.notices[0]
+
+    def said(self, units: str) -> str:
+        """The text with lengths in ``units``, each figure from the least to the greatest."""
+        return over_sizes([in_units(notice.text, units) for notice in self.notices])
+
+
+def notice_rows(design: DesignFacts) -> list[NoticeRow]:
+    """Every notice, those that differ in their figures only laid together."""
+    found: dict[tuple[str, str | None, str, bool], list[tuple[str, Notice]]] = {}
+    for size, notice in design.notices:
+        key = (notice.kind, notice.piece, _FIGURE.sub("0", notice.text), notice.accepted)
+        found.setdefault(key, []).append((size.size, notice))
+    return [
+        NoticeRow(tuple(dict.fromkeys(size for size, _ in row)), tuple(notice for _, notice in row))
+        for row in found.values()
+    ]
+
+
+def over_sizes(texts: Sequence[str]) -> str:
+    """Texts that differ in their figures only as one.
+
+    >>> over_sizes(["only 9.0 mm shorter", "only 15.7 mm shorter"])
+    'only 9.0 to 15.7 mm shorter'
+    """
+    figures = [_FIGURE.findall(text) for text in texts]
+    if len({len(found) for found in figures}) > 1:
+        return texts[0]
+    ranges = iter([_from_to(column) for column in zip(*figures, strict=True)])
+    return _FIGURE.sub(lambda _: next(ranges), texts[0])
+
+
+def _from_to(figures: Sequence[str]) -> str:
+    low, high = min(figures, key=_value), max(figures, key=_value)
+    return low if _value(low) == _value(high) else f"{low} to {high}"
+
+
+def _value(figure: str) -> Fraction:
+    whole = sum(Fraction(part) for part in figure.removeprefix("-").split())
+    return -Fraction(whole) if figure.startswith("-") else Fraction(whole)
