@@ -24,6 +24,8 @@ from rules.yaml_text import Node, Row, Scalar, Table, load
 
 VERSION = "1"
 UNITS = ("mm", "cm", "in")
+_DRAWING = re.compile(r"[\s\ufeff]*<(\?xml|!DOCTYPE|!--|svg\b)")
+"""How a drawing begins that was named in place of the rules."""
 
 
 class Corners:
@@ -198,6 +200,9 @@ def read_rules_text(data: bytes | str, file: str) -> Rules:
         RulesError: with every problem of the file.
     """
     text = decode(data, file) if isinstance(data, bytes) else data
+    if _DRAWING.match(text):
+        what = "this is a drawing, not a rules file; `ungape start SVG…` prints rules for it, to fill in"
+        raise RulesError((Problem("no rules", what, file),))
     node = load(text, file)
     reading = Reading(file)
     if isinstance(node, Table):

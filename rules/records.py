@@ -170,13 +170,15 @@ class Record(Generic[T]):
             except NodeError:
                 failed = True
         present = {key.text for key, _ in node.entries}
+        # What a misspelt key stands for is not missed as well: one mistake is told once.
+        meant = {nearest(key, self.keys) for key in present if key not in self.keys}
         for name, entry in self.keys.items():
-            if entry.required and name not in present:
+            if entry.required and name not in present and name not in meant:
                 reading.wrong(node.where, "missing value", f"`{name}` is missing here")
                 failed = True
         for names in self.exactly_one_of:
             given = [name for name in names if name in present]
-            if len(given) != 1:
+            if len(given) != 1 and (given or meant.isdisjoint(names)):
                 words = " or ".join(f"`{name}`" for name in names)
                 found = "neither is" if not given else "both are"
                 again = [key.where for key, _ in node.entries if key.text in given][1:]

@@ -84,6 +84,9 @@ def test_filled_in_it_is_sound(tmp_path: Path) -> None:
         assert rules.removals[0].piece == "front"
         assert all(word in text for word in words)
         assert rules.design == "bodice"
+        (distance,) = (float(cm) for cm in re.findall(r"distance: (\d+) cm +# to the first leg", text))
+        (piece,) = beginning.pieces
+        assert distance * 10 + 20 < piece.stitching.edge("neckline").length - 10
 
 
 def test_one_shape_with_corner_marks_gets_its_edges(tmp_path: Path) -> None:

@@ -112,7 +112,7 @@ CASES = [
         104,
         "`step` or `keep`; both are",
     ),
-    ("removed: 10", "removed: {at: 12, amout: 1}", "missing value", 5, 75, "`amount` is missing"),
+    ("removed: 10", "removed: {at: 12, step: 1}", "missing value", 5, 75, "`amount` is missing"),
     ("removed: 10", "removed: {}", "missing value", 5, 75, "no size"),
     ("removed: 10", "removed: {'10': x}", "wrong value", 5, 82, "a length is a number"),
     ("{dart: bust dart}", "{drt: bust dart}", "unknown word", 5, 87, "did you mean `dart`?"),
@@ -280,12 +280,18 @@ def test_all_mistakes_are_told_at_once_in_order() -> None:
     )
     found = problems(text)
     assert [(p.line, p.kind) for p in found] == [
-        (1, "missing value"),
         (3, "unknown word"),
-        (5, "missing value"),
         (5, "unknown word"),
         (5, "wrong value"),
     ]
+
+
+@pytest.mark.parametrize("begin", ["", '<?xml version="1.0"?>\n', "\ufeff", "<!-- a bodice -->"])
+def test_a_drawing_named_in_place_of_the_rules_is_told_so(begin: str) -> None:
+    (problem,) = problems(begin + "<svg xmlns='http://www.w3.org/2000/svg'/>")
+    assert problem.kind == "no rules"
+    assert problem.exit == 2
+    assert "ungape start" in problem.text
 
 
 def test_words_that_other_yaml_would_turn_into_something_else() -> None:

@@ -30,7 +30,7 @@ def removal(pieces: Sequence[Piece]) -> Iterator[str]:
     else:
         yield f"#    edge: {quoted(edge)}"
     yield f"#    from: {quoted(start)}           # the corner, or the edge, from which `distance` is measured"
-    yield "#    distance: 11 cm         # to the first leg of the wedge"
+    yield f"#    distance: {_place(piece, edge)} cm{' ' * 10}# to the first leg of the wedge"
     yield "#    pinched: 1 cm           # `pinched:` is one side of the fold, `removed:` the full width"
     if piece is not None and piece.darts:
         yield f"#    pivot: {{dart: {quoted(piece.darts[0].name)}}}"
@@ -77,6 +77,13 @@ def _most_likely(pieces: Sequence[Piece]) -> Piece | None:
     first = [piece for piece in pieces if fold(piece.name).split()[-1:] not in _SECOND_LAYERS] or pieces
     fronts = [piece for piece in first if "front" in fold(piece.name).split()]
     return next(iter([*fronts, *first]), None)
+
+
+def _place(piece: Piece | None, edge: str) -> int:
+    """A place (cm) along the edge at which a wedge has room on both sides."""
+    if piece is None or not piece.stitching.edge_names:
+        return 6
+    return max(1, round(piece.stitching.edge(edge).length * 0.4 / 10))
 
 
 def _beside(piece: Piece, edge: str) -> str:
