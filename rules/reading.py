@@ -202,7 +202,7 @@ def read_rules_text(data: bytes | str, file: str) -> Rules:
     text = decode(data, file) if isinstance(data, bytes) else data
     if _DRAWING.match(text):
         what = "this is a drawing, not a rules file; `ungape start SVG…` prints rules for it, to fill in"
-        raise RulesError((Problem("no rules", what, file),))
+        raise RulesError((Problem("no rules", what, file, 1, 1),))
     node = load(text, file)
     reading = Reading(file)
     if isinstance(node, Table):

@@ -226,8 +226,8 @@ def test_errors_of_the_rules_are_told_at_once_and_other_designs_go_on(
     code, report = report_of("apply", tmp_path / "wardrobe", "--quiet")
     assert code == 2
     assert [(e["file"], e["line"], e["kind"]) for e in report["errors"]][:2] == [
-        ("bad.gape.yaml", 1, "missing value"),
         ("bad.gape.yaml", 2, "unknown word"),
+        ("bad.gape.yaml", 4, "unknown word"),
     ]
     assert (design.parent / "fixed" / "front-10.svg").exists()
     said = capsys.readouterr().err

@@ -84,9 +84,17 @@ def test_filled_in_it_is_sound(tmp_path: Path) -> None:
         assert rules.removals[0].piece == "front"
         assert all(word in text for word in words)
         assert rules.design == "bodice"
-        (distance,) = (float(cm) for cm in re.findall(r"distance: (\d+) cm +# to the first leg", text))
-        (piece,) = beginning.pieces
-        assert distance * 10 + 20 < piece.stitching.edge("neckline").length - 10
+
+
+def test_the_proposed_wedge_has_room_on_a_short_edge(tmp_path: Path) -> None:
+    text = page(
+        "<g inkscape:label='front'><g inkscape:label='stitching line'>"
+        "<path inkscape:label='neckline' d='M 0 0 L 0 70'/>"
+        "<path inkscape:label='shoulder' d='M 0 70 L 90 70'/>"
+        "<path inkscape:label='side seam' d='M 90 70 L 0 0'/></g></g>"
+    )
+    beginning, _ = begin(written(tmp_path, small_12=text))
+    assert "distance: 3 cm " in rules_text(beginning)
 
 
 def test_one_shape_with_corner_marks_gets_its_edges(tmp_path: Path) -> None:

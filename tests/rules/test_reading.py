@@ -289,8 +289,7 @@ def test_all_mistakes_are_told_at_once_in_order() -> None:
 @pytest.mark.parametrize("begin", ["", '<?xml version="1.0"?>\n', "\ufeff", "<!-- a bodice -->"])
 def test_a_drawing_named_in_place_of_the_rules_is_told_so(begin: str) -> None:
     (problem,) = problems(begin + "<svg xmlns='http://www.w3.org/2000/svg'/>")
-    assert problem.kind == "no rules"
-    assert problem.exit == 2
+    assert (problem.kind, problem.exit, problem.line, problem.column) == ("no rules", 2, 1, 1)
     assert "ungape start" in problem.text
 
 
