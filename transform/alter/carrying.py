@@ -34,12 +34,17 @@ class _Fragment:
 
 
 def carry_items(
-    piece: Piece, cut: Cut, stitching: Outline, walks: Sequence[NotchWalk] = ()
+    piece: Piece,
+    cut: Cut,
+    stitching: Outline,
+    walks: Sequence[NotchWalk] = (),
+    cut_line: Outline | None = None,
 ) -> tuple[dict[int, Change], list[Notice]]:
     """What becomes of every item of the piece, by element; items that do not change are left out.
 
-    ``stitching`` is the new stitching line, on which notches and corner marks stand again where it was
-    drawn anew; on the seams of ``walks`` they stand where they lay along them.
+    ``stitching`` and ``cut_line`` are the new lines. Notches and corner marks stand on the first again where
+    it was drawn anew, corner marks of a piece that has a cut line alone on that; on the seams of ``walks``
+    notches stand where they lay along them.
     """
     changes: dict[int, Change] = {}
     notices: list[Notice] = []
@@ -60,7 +65,10 @@ def carry_items(
                         f"{_named(item)} lay in the wedge of {closing.name}; it now stands at its closure",
                     )
                 )
-            motion = _on_new_line(piece, item, motion, stitching, walks)
+            if item.role is Role.CORNER_MARKS:
+                motion = _at_new_corner(piece, item, motion, stitching, cut_line)
+            elif item.role is Role.NOTCHES:
+                motion = _on_new_line(piece, item, motion, stitching, walks)
             change = _moved(item, motion)
         if change is not None:
             changes[item.element] = change
@@ -86,16 +94,25 @@ def _moved(item: Item, motion: Motion) -> Change | None:
     return Moved(motion)
 
 
+def _at_new_corner(
+    piece: Piece, item: Item, motion: Motion, stitching: Outline, cut_line: Outline | None
+) -> Motion:
+    """``motion``, and the shift from where the old corner of a corner mark went to the new one."""
+    old, new = piece.stitching, stitching
+    if not piece.stitching_drawn and piece.cut is not None and cut_line is not None:
+        # The corner of an allowance moves on where its edge is drawn anew, and the mark stands there.
+        old, new = piece.cut, cut_line
+    if item.corner is None or item.corner not in old.corners:
+        return motion
+    was = motion(old.chain.point(old.corners[item.corner]))
+    return _shifted(motion, new.chain.point(new.corners[item.corner]) - was)
+
+
 def _on_new_line(
     piece: Piece, item: Item, motion: Motion, stitching: Outline, walks: Sequence[NotchWalk]
 ) -> Motion:
-    """``motion``, and for a mark of the seam the shift from where the old line went to that drawn anew."""
+    """``motion``, and for a notch of the seam the shift from where the old line went to that drawn anew."""
     old, new = piece.stitching, stitching
-    if item.role is Role.CORNER_MARKS and item.corner is not None and item.corner in old.corners:
-        was = motion(old.chain.point(old.corners[item.corner]))
-        return _shifted(motion, new.chain.point(new.corners[item.corner]) - was)
-    if item.role is not Role.NOTCHES:
-        return motion
     lines = [old.chain] if piece.cut is None else [old.chain, piece.cut.chain]
     if min(nearest(line, item.place)[1] for line in lines) > _AT_SEAM + _extent(item):
         return motion

@@ -6,10 +6,9 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from itertools import pairwise
 
-from transform.alter.new_outline import MotionOf, carried_detours
+from transform.alter.new_outline import MotionOf, carried_corner, carried_detours
 from transform.geometry.chain import SNAP, Chain
 from transform.geometry.motion import Motion
-from transform.geometry.nearest import nearest
 from transform.geometry.segments import Segment
 from transform.pattern.outline import Outline, Stretch
 
@@ -55,7 +54,7 @@ def new_cut_line(cut: Outline, pieces: Sequence[Piece], motion_of: MotionOf) -> 
     groups = _grouped(_begun_as_before(cut, pieces, motion_of(cut.chain.start)))
     sources = _sources(cut, groups)
     bare = Outline(tuple(_stretch(cut, group, source) for group, source in zip(groups, sources, strict=True)))
-    corners = {name: _place(cut, bare.chain, place, motion_of) for name, place in cut.corners.items()}
+    corners = {name: carried_corner(cut, bare, place, motion_of) for name, place in cut.corners.items()}
     return replace(bare, corners=corners, detours=carried_detours(cut, bare.chain, motion_of))
 
 
@@ -139,8 +138,3 @@ def _stretch(cut: Outline, group: _Group, source: int | None) -> Stretch:
         return replace(own, chain=group.chain, source=source, drawn_in=False)
     flipped = cut.stretches[group.owner].flipped
     return Stretch(group.chain, None, group.dart, source=source, flipped=flipped)
-
-
-def _place(cut: Outline, new: Chain, place: float, motion_of: MotionOf) -> float:
-    point = cut.chain.point(place)
-    return nearest(new, motion_of(point)(point))[0]

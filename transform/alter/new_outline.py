@@ -19,7 +19,7 @@ def new_outline(old: Outline, stretches: Sequence[NewStretch], motion_of: Motion
     bare = Outline(
         tuple(Stretch(s.chain, s.edge, s.dart, s.drawn_in, s.source, s.flipped) for s in stretches)
     )
-    corners = {name: _corner(old, bare, place, motion_of) for name, place in old.corners.items()}
+    corners = {name: carried_corner(old, bare, place, motion_of) for name, place in old.corners.items()}
     return replace(bare, corners=corners, detours=carried_detours(old, bare.chain, motion_of))
 
 
@@ -28,7 +28,7 @@ def _names(outline: Outline, index: int) -> tuple[str | None, str | None]:
     return stretch.edge, stretch.dart
 
 
-def _corner(old: Outline, new: Outline, place: float, motion_of: MotionOf) -> float:
+def carried_corner(old: Outline, new: Outline, place: float, motion_of: MotionOf) -> float:
     """The joint between stretches of the same names that is nearest to where the corner went.
 
     A corner that stood at no joint goes to the nearest place of the new line.

@@ -122,7 +122,7 @@ def alter_piece(
             new_cut = with_notches(piece.cut, new_cut, walks)
         except AllowanceError as error:
             raise closings[0].asked.refusal("allowance lost", str(error)) from error
-    items, carried = carry_items(piece, made, stitching, walks)
+    items, carried = carry_items(piece, made, stitching, walks, new_cut)
     altered = AlteredPiece(
         piece=piece,
         stitching=stitching,
