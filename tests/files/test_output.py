@@ -86,6 +86,20 @@ def test_a_foreign_file_stops_the_whole_set(output: Output, dry: bool) -> None:
     assert write_files(output, FILES, replace=True) == 2
 
 
+def test_a_file_with_a_note_that_the_ledger_does_not_list_is_told_as_what_it_is(output: Output) -> None:
+    output.out.mkdir()
+    (output.out / "b.svg").write_text(
+        '<svg xmlns="http://www.w3.org/2000/svg"><metadata><n:note xmlns:n="urn:ungape:note">'
+        '{"ungape_note": 1, "design": "summer", "removals": []}</n:note></metadata></svg>'
+    )
+    with pytest.raises(OutputError, match="carries a note of ungape") as caught:
+        write_files(output, FILES, replace=False)
+    assert kinds(caught) == [("not ours", 3)]
+    (output.out / "b.svg").write_text("<svg/>")
+    with pytest.raises(OutputError, match="was not written by ungape"):
+        write_files(output, FILES, replace=False)
+
+
 def test_an_edited_file_stops_the_whole_set(output: Output) -> None:
     write_files(output, FILES, replace=False)
     (output.out / "a.svg").write_bytes(b"edited")

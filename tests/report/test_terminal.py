@@ -159,6 +159,10 @@ def test_a_notice_is_told_once_with_its_sizes_and_accepted_ones_are_counted() ->
     assert "(sizes 12, 14)" in text
     assert "1 notice more, accepted by the rules" in text
     assert "seen" not in text
+    over = shown(
+        report(design(size(notices=(replace(WIDE, kind="left-over file", text="old.svg is left"),))))
+    )
+    assert "left-over file: old.svg is left\n" in over
     one = shown(report(design(size(size="", notices=(WIDE,)))))
     assert "(size" not in one
 

@@ -17,6 +17,8 @@ from transform.svg.shapes import Drawing, is_shape, read_drawing
 from transform.svg.viewport import matrix_of
 
 TOLERANCE_MM = 0.002
+_MOST_MM = TOLERANCE_MM + 1e-9
+"""The tolerance itself is within it, whatever the difference of two decimals comes to in binary."""
 _NUMBER = re.compile(r"[-+]?(?:[0-9]+\.?[0-9]*|\.[0-9]+)(?:[eE][-+]?[0-9]+)?")
 _NUMBER_BYTES = re.compile(_NUMBER.pattern.encode())
 _SHAPE = {"d", "points", "x", "y", "width", "height", "cx", "cy", "r", "rx", "ry", "x1", "y1", "x2", "y2"}
@@ -111,7 +113,7 @@ def _alike(one: str, other: str) -> bool:
 def _close(one: str, other: str) -> bool:
     """Whether two values differ in nothing but numbers, by no more than 0.002 as they stand."""
     return _alike(one, other) and all(
-        abs(float(a) - float(b)) <= TOLERANCE_MM
+        abs(float(a) - float(b)) <= _MOST_MM
         for a, b in zip(_NUMBER.findall(one), _NUMBER.findall(other), strict=True)
         if a != b
     )
@@ -127,7 +129,7 @@ def _drawing(where: str, old: Drawing, new: Drawing) -> Iterator[Difference]:
     """Command by command, the way in which both are drawn."""
     count = 0
     for a, b in zip(old.subpaths, new.subpaths, strict=False):
-        if abs(a.start - b.start) > TOLERANCE_MM:
+        if abs(a.start - b.start) > _MOST_MM:
             yield Difference(where, f"command {count + 1} (M)", abs(a.start - b.start))
         for one, other in zip(a.commands, b.commands, strict=False):
             count += 1
@@ -137,7 +139,7 @@ def _drawing(where: str, old: Drawing, new: Drawing) -> Iterator[Difference]:
                 yield Difference(where, f"command {count} draws something else")
                 continue
             apart = max(map(_apart, one.segments, other.segments), default=0.0)
-            if apart > TOLERANCE_MM:
+            if apart > _MOST_MM:
                 yield Difference(where, f"command {count} ({other.command.letter})", apart)
         if len(a.commands) != len(b.commands):
             yield Difference(where, f"has {len(a.commands)} commands, should have {len(b.commands)}")
@@ -159,7 +161,7 @@ def _placing(
     begin, end = (_own_point(document, element) for document in (old, new))
     reach = _REACH_MM / other.scale
     apart = max(abs(one(begin + step) - other(end + step)) for step in (0j, reach + 0j, 1j * reach))
-    if apart > TOLERANCE_MM:
+    if apart > _MOST_MM:
         yield Difference(where, "lies elsewhere", apart)
 
 

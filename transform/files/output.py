@@ -145,7 +145,12 @@ def _foreign(
     if digest is None or digest == file.sha256 or replace:
         return
     if entry is None:
-        text = f"{path} stands there and was not written by ungape; move it, or say --replace"
+        whose = (
+            "was not written by ungape"
+            if _noted_design(path) is None
+            else f"carries a note of ungape, but {LEDGER} does not tell whether it was edited since"
+        )
+        text = f"{path} stands there and {whose}; move it, or say --replace"
         yield output.problem("not ours", text)
     elif entry.design != output.design and (output.out / entry.design).exists():
         text = f"{path} was written by {entry.design}; give one of the two another `out`, or say --replace"

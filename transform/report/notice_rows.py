@@ -20,10 +20,13 @@ _FIGURE = re.compile(
 )
 """What is measured: a number with decimals, or with a unit behind it. Numbers in names are none."""
 
+_OF_THE_DESIGN = {"accepted nothing", "left-over file", "size left out"}
+"""About the rules and the folder: the report tells them with the first size, but they are of no size."""
+
 
 @dataclass(frozen=True, slots=True)
 class NoticeRow:
-    """One notice, with the sizes in which it is said and what it says in each."""
+    """One notice, with the sizes in which it is said (none: it is of no size) and what it says in each."""
 
     sizes: tuple[str, ...]
     notices: tuple[Notice, ...]
@@ -45,8 +48,11 @@ def notice_rows(design: DesignFacts) -> list[NoticeRow]:
         key = (notice.kind, notice.piece, _FIGURE.sub("0", notice.text), notice.accepted)
         found.setdefault(key, []).append((size.size, notice))
     return [
-        NoticeRow(tuple(dict.fromkeys(size for size, _ in row)), tuple(notice for _, notice in row))
-        for row in found.values()
+        NoticeRow(
+            () if kind in _OF_THE_DESIGN else tuple(dict.fromkeys(size for size, _ in row)),
+            tuple(notice for _, notice in row),
+        )
+        for (kind, *_), row in found.items()
     ]
 
 
