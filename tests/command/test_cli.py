@@ -670,6 +670,25 @@ def test_a_reader_that_has_seen_enough_is_no_fault(command: str) -> None:
     assert (done.returncode, done.stderr) == (0, b"")
 
 
+@pytest.mark.parametrize("wrong", [("out: fixed", "ot: fixed"), ("edge: neckline", "edge: nek"), ("", "")])
+@pytest.mark.parametrize("name", ["front-10.svg", "summer.gape.yaml"])
+def test_a_report_never_overwrites_a_drawing_though_the_run_did_not_come_to_read_it(
+    design: Path, name: str, wrong: tuple[str, str]
+) -> None:
+    design.write_text(design.read_text("utf-8").replace(*wrong), encoding="utf-8")
+    before = bytes_of(design.parent)
+    assert run("apply", design, "--quiet", "--report", design.parent / name) == 2
+    assert run("apply", design, "--sise", "--report", design.parent / name) == 2
+    assert bytes_of(design.parent) == before
+
+
+def test_two_reports_in_one_file_are_refused_before_anything_is_done(design: Path) -> None:
+    code, report = report_of("apply", design, "--quiet", "--junit", "report.json")
+    assert code == 2
+    assert not (design.parent / "fixed").exists()
+    assert report["ungape_report"] == 1
+
+
 def test_a_report_never_overwrites_what_was_read(design: Path) -> None:
     before = bytes_of(design.parent)
     for path in (design, design.parent / "front-10.svg"):

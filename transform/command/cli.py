@@ -32,9 +32,11 @@ def _sizes(context: typer.Context, incomplete: str) -> list[str]:
 
 RulesFiles = Annotated[
     list[Path] | None,
-    typer.Argument(metavar="RULES", readable=False, help="Rules files, or folders searched for *.gape.yaml."),
+    typer.Argument(
+        metavar="RULES…", readable=False, help="Rules files, or folders searched for *.gape.yaml."
+    ),
 ]
-Drawings = Annotated[list[Path], typer.Argument(metavar="SVG", readable=False, help="Pattern files.")]
+Drawings = Annotated[list[Path], typer.Argument(metavar="SVG…", readable=False, help="Pattern files.")]
 Out = Annotated[Path | None, typer.Option("--out", help="Folder for the altered files, instead of `out`.")]
 Sizes = Annotated[
     list[str] | None,

@@ -14,7 +14,7 @@ from rich.markup import escape
 from rules.problems import Problem, UngapeError
 from transform.boundary import interruption
 from transform.command.stdout import put_out
-from transform.command.telling import Outputs, finish
+from transform.command.telling import Outputs, finish, unfit
 from transform.designs.batch import prepare, run
 from transform.designs.orders import Design, Listener, Options
 from transform.files.patterns import find_rules
@@ -36,6 +36,8 @@ def run_designs(
 
     Jobs are done by ``jobs`` processes, or by the cluster whose ``scheduler`` has this address.
     """
+    if unfit(outputs):
+        return finish(Report((), (), outputs.strict), outputs)
     done: list[DesignFacts] = []
     problems: list[Problem] = []
     read: list[Path] = []
