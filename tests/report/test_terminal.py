@@ -70,6 +70,14 @@ def test_the_closing_table_has_a_row_for_each_design() -> None:
     assert "1 not as they would be" in shown(report(design(written=None, stale=(STALE,))))
 
 
+def test_the_closing_table_tells_designs_of_one_title_or_none_by_their_files() -> None:
+    found = [design(folder=Path(name)) for name in ("spring", "autumn")]
+    unread = design(sizes=(), problems=(ELEMENT,), design="", folder=Path("winter"), written=None)
+    text = shown(report(*found, unread)).rpartition("In all")[2]
+    rows = [line.split("  ")[0] for line in text.splitlines()[3:6]]
+    assert rows == [f"{name}/summer.gape.yaml" for name in ("spring", "autumn", "winter")]
+
+
 def test_what_the_rules_name_is_counted_once_for_all_sizes_and_pieces() -> None:
     facing = replace(REMOVAL, piece="front facing", followed=True)
     both = size(removals=(REMOVAL, facing))

@@ -202,13 +202,15 @@ def _seams(design: DesignFacts, rows: Sequence[SeamRow], console: Console) -> Ta
 def _closing(report: Report, console: Console) -> Table:
     """What it all came to, a row for each design."""
     rows = []
+    titles = [design.design for design in report.designs]
     for design in report.designs:
         notices = [row.notice.accepted for row in notice_rows(design)]
         told = str(notices.count(False)) + (f", {notices.count(True)} accepted" if any(notices) else "")
         row = (str(len(design.sizes)), _taken_out(design), _held(design), told, _files(design))
         if design.problems:
             row = ("", "", "", "", "stopped, see above")
-        rows.append((design.design or design.rules, *row))
+        known = design.design and titles.count(design.design) == 1
+        rows.append((design.design if known else (design.folder / design.rules).as_posix(), *row))
     names = ("design", "sizes", "removals", "seams", "notices", "files")
     return _table("In all", [Column(name) for name in names], rows, console)
 
