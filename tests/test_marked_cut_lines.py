@@ -18,25 +18,33 @@ CORNERS_OF_CUT = dict(
 DRAWN = "M70 0L0 110V415H255V190L205 35Z"
 
 
-@pytest.mark.parametrize("turned", ["", "M0 415H255V190L205 35L70 0L0 110Z"])
-def test_a_mark_goes_with_the_corner_that_a_closing_moves_along_the_fold(turned: str, tmp_path: Path) -> None:
+def marked(d: str, corners: dict[str, tuple[float, float]]) -> str:
+    """The front as a closed cut line with a dot on each of ``corners``."""
     marks = "\n".join(
-        f'<circle inkscape:label="{name}" cx="{x}" cy="{y}" r="2"/>'
-        for name, (x, y) in CORNERS_OF_CUT.items()
+        f'<circle inkscape:label="{name}" cx="{x}" cy="{y}" r="2"/>' for name, (x, y) in corners.items()
     )
-    svg = page(
+    return page(
         group(
             "size 12",
             group(
                 "front",
-                group("cut line", f'<path d="{turned or DRAWN}"/>'),
+                group("cut line", f'<path d="{d}"/>'),
                 group("corner marks", marks),
                 group("fold line", '<path d="M0 110V415"/>'),
                 group("apex mark", APEX),
             ),
         )
     )
-    facts = run(tmp_path, svg, head=f"allowance: 15 mm\n{RULED}", removal=REMOVAL.replace("12 mm", "20 mm"))
+
+
+@pytest.mark.parametrize("turned", ["", "M0 415H255V190L205 35L70 0L0 110Z"])
+def test_a_mark_goes_with_the_corner_that_a_closing_moves_along_the_fold(turned: str, tmp_path: Path) -> None:
+    facts = run(
+        tmp_path,
+        marked(turned or DRAWN, CORNERS_OF_CUT),
+        head=f"allowance: 15 mm\n{RULED}",
+        removal=REMOVAL.replace("12 mm", "20 mm"),
+    )
     assert texts(facts) == []
     after = (tmp_path / "fixed" / "a.svg").read_bytes()
     rules = read_rules(tmp_path / "a.gape.yaml")
@@ -49,3 +57,26 @@ def test_a_mark_goes_with_the_corner_that_a_closing_moves_along_the_fold(turned:
     assert corner.imag < 156.5
     assert mark == pytest.approx(corner, abs=1e-5)
     assert re.search(r'"centre front neck"[^>]*transform=', after.decode())
+
+
+def test_marks_on_a_dart_in_the_outline_stay_at_its_point_and_legs(tmp_path: Path) -> None:
+    corners = {**CORNERS_OF_CUT, "upper leg": (255, 250), "lower leg": (255, 275), "dart point": (140, 262.5)}
+    drawn = DRAWN.replace("V190", "V275L140 262.5L255 250V190")
+    ruled = RULED.replace(
+        "[side hem, underarm point]", "[[side hem, lower leg], [upper leg, underarm point]]"
+    )
+    removal = (
+        "removals:\n  - {piece: front, edge: neckline, from: shoulder, distance: 40 mm, removed: 20 mm, "
+        "pivot: {dart: bust dart}}\n"
+    )
+    head = f"allowance: 15 mm\n{ruled}    bust dart: [upper leg, dart point, lower leg]\n"
+    facts = run(tmp_path, marked(drawn, corners), head=head, removal=removal)
+    assert texts(facts) == []
+    after = read_document((tmp_path / "fixed" / "a.svg").read_bytes(), "a.svg")
+    (piece,) = read_pieces(after, read_rules(tmp_path / "a.gape.yaml")).pieces
+    assert piece.cut is not None
+    for item in piece.items:
+        if item.corner is not None:
+            place = piece.cut.corners[item.corner]
+            assert item.place == pytest.approx(piece.cut.chain.point(place), abs=1e-4)
+    assert piece.dart("bust dart").drawn_in

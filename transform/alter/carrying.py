@@ -98,14 +98,18 @@ def _at_new_corner(
     piece: Piece, item: Item, motion: Motion, stitching: Outline, cut_line: Outline | None
 ) -> Motion:
     """``motion``, and the shift from where the old corner of a corner mark went to the new one."""
+    name = item.corner
+    if name is None or name not in piece.stitching.corners:
+        return motion
     old, new = piece.stitching, stitching
     if not piece.stitching_drawn and piece.cut is not None and cut_line is not None:
-        # The corner of an allowance moves on where its edge is drawn anew, and the mark stands there.
-        old, new = piece.cut, cut_line
-    if item.corner is None or item.corner not in old.corners:
-        return motion
-    was = motion(old.chain.point(old.corners[item.corner]))
-    return _shifted(motion, new.chain.point(new.corners[item.corner]) - was)
+        # A corner of the allowance moves on where its edge is drawn anew, and the mark stands there. What
+        # has no allowance, such as the point of a dart in the outline, is the stitching line's own.
+        apart = piece.cut.chain.point(piece.cut.corners[name]) - old.chain.point(old.corners[name])
+        if abs(apart) > HINGE:
+            old, new = piece.cut, cut_line
+    was = motion(old.chain.point(old.corners[name]))
+    return _shifted(motion, new.chain.point(new.corners[name]) - was)
 
 
 def _on_new_line(
