@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import contextlib
 import re
 from itertools import pairwise
 from pathlib import Path
@@ -20,7 +21,7 @@ from rules.records import Key, ListOf, MapOf, Record
 from rules.removals import FINISH, REMOVAL
 from rules.together import check_links, check_removals, completed
 from rules.yaml_source import LARGEST, decode
-from rules.yaml_text import Node, Row, Scalar, Table, load
+from rules.yaml_text import Node, Row, Scalar, Table, parse
 
 VERSION = "1"
 UNITS = ("mm", "cm", "in")
@@ -203,15 +204,16 @@ def read_rules_text(data: bytes | str, file: str) -> Rules:
     if _DRAWING.match(text):
         what = "this is a drawing, not a rules file; `ungape start SVG…` prints rules for it, to fill in"
         raise RulesError((Problem("no rules", what, file, 1, 1),))
-    node = load(text, file)
+    node, problems = parse(text, file)
     reading = Reading(file)
     if isinstance(node, Table):
         _look_ahead(node, reading)
-    try:
-        return RULES.read(node, reading)
-    except NodeError:
-        problems = sorted(reading.problems, key=lambda p: (p.line or 0, p.column or 0))
-        raise RulesError(problems) from None
+    with contextlib.suppress(NodeError):
+        rules = RULES.read(node, reading)
+        if not problems:
+            return rules
+    problems = [*problems, *reading.problems]
+    raise RulesError(sorted(problems, key=lambda p: (p.line or 0, p.column or 0)))
 
 
 def _look_ahead(node: Table, reading: Reading) -> None:

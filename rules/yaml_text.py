@@ -92,6 +92,18 @@ def load(text: str, file: str) -> Node:
     Raises:
         RulesError: where it is no YAML, or uses what is refused here; every duplicate key is told.
     """
+    node, problems = parse(text, file)
+    if problems:
+        raise RulesError(problems)
+    return node
+
+
+def parse(text: str, file: str) -> tuple[Node, list[Problem]]:
+    """The one document of the text without what is twice or has no word for a key, and what that was.
+
+    Raises:
+        RulesError: where what is wrong leaves nothing to go on reading.
+    """
     text = text.removeprefix("\ufeff")
     forbidden = first_forbidden(text, file)
     if forbidden is not None:
@@ -100,7 +112,7 @@ def load(text: str, file: str) -> Node:
     if problems:
         raise RulesError(problems)
     try:
-        node = _document(iter(yaml.parse(text, Loader=_LOADER)), file, problems)
+        return _document(iter(yaml.parse(text, Loader=_LOADER)), file, problems), _in_order(problems)
     except _RefusedError as refused:
         problems.append(refused.problem)
     except yaml.MarkedYAMLError as error:
@@ -109,9 +121,11 @@ def load(text: str, file: str) -> Node:
         begun = error.context_mark.line + 1 if error.context_mark is not None else line
         what = mended(text, line, column, begun, error.context or "", error.problem or "")
         problems.append(Problem("yaml", f"this is not YAML: {what}", file, line, column))
-    if problems:
-        raise RulesError(sorted(problems, key=lambda p: (p.line or 0, p.column or 0)))
-    return node
+    raise RulesError(_in_order(problems))
+
+
+def _in_order(problems: list[Problem]) -> list[Problem]:
+    return sorted(problems, key=lambda p: (p.line or 0, p.column or 0))
 
 
 class _RefusedError(Exception):

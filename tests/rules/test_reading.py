@@ -286,6 +286,13 @@ def test_all_mistakes_are_told_at_once_in_order() -> None:
     ]
 
 
+def test_a_key_that_stands_twice_hides_no_other_mistake() -> None:
+    found = problems(SMALL.replace("edge:", "ege:") + "out: other\nunits: m\n")
+    assert [p.kind for p in found] == ["unknown word", "duplicate key", "unknown word"]
+    (problem,) = problems(SMALL + "out: other\n")
+    assert problem.kind == "duplicate key"
+
+
 @pytest.mark.parametrize("begin", ["", '<?xml version="1.0"?>\n', "\ufeff", "<!-- a bodice -->"])
 def test_a_drawing_named_in_place_of_the_rules_is_told_so(begin: str) -> None:
     (problem,) = problems(begin + "<svg xmlns='http://www.w3.org/2000/svg'/>")
