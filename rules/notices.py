@@ -18,6 +18,7 @@ NOTICES: Mapping[str, str] = {
     "edges not used": "the rules' `edges` of a piece are not used, since its shapes are labelled with theirs",
     "editor's copy dropped": "an editor's own copy of an altered line was dropped, since it would undo it",
     "forgotten piece": "a piece has an edge like an altered one, and no rule links the two",
+    "found nothing": "an entry under `find` that matches nothing in any file",
     "inner line in the wedge": "an inner line lay wholly in the wedge and was removed",
     "inner line off the edge": "an inner line that ended on an edge now ends beyond it or short of it",
     "kink across a seam": "edges that ran smoothly across the end of a seam do so no more",

@@ -401,6 +401,21 @@ def test_strict_counts_notices_that_nobody_accepted(tmp_path: Path) -> None:
     assert all(accepted for _, _, accepted in notices(report))
 
 
+def test_a_selector_that_matches_nothing_in_any_file_is_a_notice(tmp_path: Path) -> None:
+    tail = 'find: {"front/notches": "#nowhere", "front/darts": "[none]"}\n'
+    design = make_design(tmp_path / "w", tail=tail)
+    _, report = report_of("apply", design)
+    told = [
+        notice["text"].split(" matches")[0]
+        for size in report["designs"][0]["sizes"]
+        for notice in size["notices"]
+        if notice["kind"] == "found nothing"
+    ]
+    assert told == ["find: front/notches: '#nowhere'", "find: front/darts: '[none]'"]
+    _, report = report_of("apply", design, "--size", "12")
+    assert "found nothing" not in [kind for _, kind, _ in notices(report)]
+
+
 def test_an_acceptance_that_meets_nothing_is_a_notice(tmp_path: Path) -> None:
     tail = "accept:\n  - {kind: old revision, why: seen}\n"
     design = make_design(tmp_path / "w", tail=tail)

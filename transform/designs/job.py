@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 from types import MappingProxyType
 
 from rules.labels import fold
-from rules.model import Rules
+from rules.model import Find, Rules
 from rules.problems import Problem, UngapeError
 from transform.alter.design import alter_size
 from transform.alter.facts import Notice, RemovalFacts, SizeResult, StripFacts
@@ -67,7 +67,8 @@ class ReissuedSize:
     """What is told of one size; ``files`` are the sources that hold something of it.
 
     ``landmarks`` are what the grade is judged by, when all sizes are done. How it was done is not among this:
-    a run over a thousand sizes need not remember that, nor a worker hand it over.
+    a run over a thousand sizes need not remember that, nor a worker hand it over. ``idle`` are the entries of
+    ``find`` that match nothing in any of its files.
     """
 
     size: str
@@ -78,6 +79,7 @@ class ReissuedSize:
     notices: tuple[Notice, ...]
     landmarks: Landmarks
     pictures: tuple[Picture, ...] = ()
+    idle: tuple[Find, ...] = ()
 
 
 @dataclass(frozen=True)
@@ -196,6 +198,7 @@ class _Work:
             tuple(dict.fromkeys(notices)),
             landmarks(result),
             pictures(result, size) if self.job.pictured else (),
+            tuple(one for one in self.rules.find if all(one in source.reading.idle for source in self.every)),
         )
         return result, told
 

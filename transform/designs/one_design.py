@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import replace
 
+from rules.model import Rules
 from rules.problems import Problem
 from transform.alter.facts import Notice
 from transform.checks.stale import differing, left_over_files, stale_files
@@ -70,11 +71,11 @@ def carry_out(design: Design, begun: Begun, options: Options, listener: Listener
         for source, file in zip(done.files, files, strict=True)
     }
     sizes = [_facts(size, targets) for size in done.sizes]
-    if sizes and over:
-        told = tuple(Notice(problem.kind, None, problem.text) for problem in over)
-        sizes[0] = replace(sizes[0], notices=(*sizes[0].notices, *told))
     if sizes:
-        sizes[0] = replace(sizes[0], notices=(*sizes[0].notices, *left))
+        told = [Notice(problem.kind, None, problem.text) for problem in over]
+        if not options.sizes:
+            told += _found_nothing(rules, done.sizes)
+        sizes[0] = replace(sizes[0], notices=(*sizes[0].notices, *told, *left))
     return DesignFacts(
         design.path.name,
         rules.design,
@@ -86,6 +87,14 @@ def carry_out(design: Design, begun: Begun, options: Options, listener: Listener
         written=written,
         compared=not options.writes,
     )
+
+
+def _found_nothing(rules: Rules, sizes: Sequence[ReissuedSize]) -> Iterator[Notice]:
+    """A notice for each selector that matches nothing in any file: what it names went unseen."""
+    for entry in rules.find:
+        if all(entry in size.idle for size in sizes):
+            text = f"find: {entry.label}: {entry.selector!r} matches nothing in any file of the design"
+            yield Notice("found nothing", None, text)
 
 
 def _facts(size: ReissuedSize, targets: Mapping[str, FileFacts]) -> SizeFacts:

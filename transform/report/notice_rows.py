@@ -20,7 +20,7 @@ _FIGURE = re.compile(
 )
 """What is measured: a number with decimals, or with a unit behind it. Numbers in names are none."""
 
-_OF_THE_DESIGN = {"accepted nothing", "left-over file", "size left out"}
+_OF_THE_DESIGN = {"accepted nothing", "found nothing", "left-over file", "size left out"}
 """About the rules and the folder: the report tells them with the first size, but they are of no size."""
 
 

@@ -16,6 +16,7 @@ REMEDIES: Mapping[str, str] = {
     "edges not used": "Take the entry out of `edges`, or the labels off the shapes.",
     "editor's copy dropped": "Nothing to do; keep the file that came if you still need its path effects.",
     "forgotten piece": "Name the piece under `linked`; accept the notice if the two are never sewn together.",
+    "found nothing": "Mend the selector, or take the entry out of `find`.",
     "inner line in the wedge": "Draw the line again in the new file if it is still wanted.",
     "inner line off the edge": "Trim the line, or draw it on to the edge, in the new file.",
     "kink across a seam": "Lay the pieces together along the seam and true the line across it.",
