@@ -18,8 +18,9 @@ from tests.drawing import cornered_piece, group, labelled_piece, page
 from tests.small_designs import back_file, front_file, run_design
 from tests.test_whole_files import with_corners
 from transform.designs.orders import Options
+from transform.first_look.naming import guess_names
 from transform.first_look.quoting import quoted
-from transform.first_look.starting import begin, guess_patterns, rules_text
+from transform.first_look.starting import begin, rules_text
 from transform.svg.document import read_document
 from transform.svg.select import select
 
@@ -40,7 +41,52 @@ from transform.svg.select import select
 def test_patterns_are_guessed_from_names(
     names: list[str], patterns: list[str], sizes: list[str | None]
 ) -> None:
-    assert guess_patterns(names) == (patterns, sizes)
+    guesses = guess_names(names)
+    assert list(dict.fromkeys(guess.pattern for guess in guesses)) == patterns
+    assert [guess.size for guess in guesses] == sizes
+
+
+FRONT_AND_BACK = ["summer-front-12.svg", "summer-back-12.svg"]
+
+
+@pytest.mark.parametrize(
+    ("names", "held", "patterns", "pieces"),
+    [
+        (FRONT_AND_BACK, {}, {"summer-{piece}-{size}.svg"}, ["front", "back"]),
+        (
+            FRONT_AND_BACK,
+            {"summer-front-12.svg": ("Front",), "summer-back-12.svg": ("back",)},
+            {"summer-{piece}-{size}.svg"},
+            ["front", "back"],
+        ),
+        (
+            ["a-front-12.svg", "b-front-12.svg"],
+            {"a-front-12.svg": ("front",), "b-front-12.svg": ("sleeve",)},
+            {"a-front-{size}.svg", "b-front-{size}.svg"},
+            [None, None],
+        ),
+        (
+            ["b-front-facing-12.svg", "b-front-lining-12.svg"],
+            {"b-front-facing-12.svg": ("front facing",), "b-front-lining-12.svg": ("front lining",)},
+            {"b-{piece}-{size}.svg"},
+            ["front-facing", "front-lining"],
+        ),
+        (["b-front-12.svg", "b-front-14.svg"], {}, {"b-front-{size}.svg"}, [None, None]),
+        (
+            ["b-front-12.svg", "b-front-14.svg"],
+            {"b-front-12.svg": (), "b-front-14.svg": ()},
+            {"b-{piece}-{size}.svg"},
+            ["front", "front"],
+        ),
+        (["front.svg", "back.svg"], {"front.svg": (), "back.svg": ()}, {"{piece}.svg"}, ["front", "back"]),
+    ],
+)
+def test_what_a_name_says_of_the_piece_is_what_the_file_holds(
+    names: list[str], held: dict[str, tuple[str, ...]], patterns: set[str], pieces: list[str | None]
+) -> None:
+    guesses = guess_names(names, (), held)
+    assert {guess.pattern for guess in guesses} == patterns
+    assert [guess.piece for guess in guesses] == pieces
 
 
 def written(tmp_path: Path, **files: str) -> list[Path]:
@@ -95,6 +141,25 @@ def test_the_proposed_wedge_has_room_on_a_short_edge(tmp_path: Path) -> None:
     )
     beginning, _ = begin(written(tmp_path, small_12=text))
     assert "distance: 3 cm " in rules_text(beginning)
+
+
+@pytest.mark.parametrize("labelled", [True, False])
+def test_files_that_are_named_by_their_pieces(labelled: bool, tmp_path: Path) -> None:
+    line = (
+        "<g inkscape:label='stitching line'><path inkscape:label='neckline' d='M 0 0 L 0 70'/>"
+        "<path inkscape:label='shoulder' d='M 0 70 L 90 70'/>"
+        "<path inkscape:label='side seam' d='M 90 70 L 0 0'/></g>"
+    )
+    texts = {
+        f"summer_{piece}_12": page(f"<g inkscape:label='{piece}'>{line}</g>" if labelled else line)
+        for piece in ("front", "back")
+    }
+    beginning, problems = begin(written(tmp_path, **texts))
+    assert problems == ()
+    assert beginning.patterns == ("summer-{piece}-{size}.svg",)
+    assert [piece.name for piece in beginning.pieces] == ["front", "back"]
+    (tmp_path / "a.gape.yaml").write_text(rules_text(beginning), encoding="utf-8")
+    assert run_design(tmp_path / "a.gape.yaml", Options(writes=True)).problems == ()
 
 
 def test_one_shape_with_corner_marks_gets_its_edges(tmp_path: Path) -> None:

@@ -3,15 +3,16 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Collection, Iterator, Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
-from pathlib import Path, PurePath
+from pathlib import Path
 
 from rules.labels import fold
 from rules.model import Rules
 from rules.problems import Problem, UngapeError
 from transform.files.patterns import PatternFile
 from transform.first_look.inspecting import examine
+from transform.first_look.naming import GuessedName, guess_names
 from transform.first_look.proposing import linked, removal, seams
 from transform.first_look.quoting import in_quotes, quoted, row
 from transform.first_look.suggesting import Suggestion, dashes, outlines, unknown_words, words_for_roles
@@ -19,8 +20,7 @@ from transform.pattern.model import Piece
 from transform.pattern.reading import Reading
 from transform.sizes import natural_order
 
-_SIZE = r"\d+(?:[.,]\d+)?[A-Za-z]?|\d*[xX]*[sSlL]|[mM]|\d+[xX]"
-_NAMED_BY_SIZE = re.compile(rf"(?:(?P<piece>.*?)(?P<between>[-_ ]+))?(?P<size>{_SIZE})")
+_NAMELESS = "piece without a name"
 _USUAL_EDGES = (
     ({"neck point", "centre front neck"}, "neckline"),
     ({"neck point", "centre back neck"}, "neckline"),
@@ -55,18 +55,24 @@ def begin(paths: Sequence[Path]) -> tuple[Beginning, tuple[Problem, ...]]:
     Raises:
         UngapeError: where none of them can be read.
     """
-    patterns, files = _guessed(paths)
+    names_of_files = [path.name for path in paths]
+    guesses = guess_names(names_of_files)
+    files = _without_pieces(paths, guesses)
     readings, problems = _examined(files, Rules(file=""))
     numbered = {problem.file for problem in problems if problem.kind == "names disagree"}
-    if numbered:
+    plain = {path.name for path in paths if str(path) in numbered}
+    if plain:
         # The number in the name is no size: the labels say others.
-        patterns, files = _guessed(paths, {path.name for path in paths if str(path) in numbered})
+        files = _without_pieces(paths, guess_names(names_of_files, plain))
         readings, problems = _examined(files, Rules(file=""))
     names = words_for_roles(readings)
+    rules = Rules(file="", names={role: tuple(words) for role, words in names.items()})
     if names:
-        readings, problems = _examined(
-            files, Rules(file="", names={role: tuple(words) for role, words in names.items()})
-        )
+        readings, problems = _examined(files, rules)
+    guesses = guess_names(names_of_files, plain, _held(paths, readings, problems))
+    if any(problem.kind == _NAMELESS for problem in problems):
+        files = [replace(file, piece=guess.piece) for file, guess in zip(files, guesses, strict=True)]
+        readings, problems = _examined(files, rules)
     if not readings:
         raise UngapeError(problems)
     pieces: dict[str, Piece] = {}
@@ -74,7 +80,8 @@ def begin(paths: Sequence[Path]) -> tuple[Beginning, tuple[Problem, ...]]:
         for piece in reading.pieces:
             pieces.setdefault(fold(piece.name), piece)
     sizes = natural_order(size for reading in readings for size in reading.sizes)
-    found = Beginning(_title(patterns), tuple(patterns), tuple(sizes), tuple(pieces.values()), names)
+    patterns = tuple(dict.fromkeys(guess.pattern for guess in guesses))
+    found = Beginning(_title(patterns), patterns, tuple(sizes), tuple(pieces.values()), names)
     if not pieces:
         found = replace(
             found,
@@ -85,9 +92,22 @@ def begin(paths: Sequence[Path]) -> tuple[Beginning, tuple[Problem, ...]]:
     return found, tuple(problems)
 
 
-def _guessed(paths: Sequence[Path], plain: Collection[str] = ()) -> tuple[list[str], list[PatternFile]]:
-    patterns, said = guess_patterns([path.name for path in paths], plain)
-    return patterns, [PatternFile(p, p.name, p.name, size) for p, size in zip(paths, said, strict=True)]
+def _without_pieces(paths: Sequence[Path], guesses: Sequence[GuessedName]) -> list[PatternFile]:
+    """The files with the sizes that their names say: what pieces they say is not known yet."""
+    return [PatternFile(p, p.name, p.name, guess.size) for p, guess in zip(paths, guesses, strict=True)]
+
+
+def _held(
+    paths: Sequence[Path], readings: Sequence[Reading], problems: Sequence[Problem]
+) -> dict[str, tuple[str, ...]]:
+    """By file name the pieces that the file names; none where it has a piece without a name."""
+    nameless = {problem.file for problem in problems if problem.kind == _NAMELESS}
+    found: dict[str, tuple[str, ...]] = {path.name: () for path in paths if str(path) in nameless}
+    for reading in readings:
+        for piece in reading.pieces:
+            name = Path(piece.file).name
+            found[name] = (*found.get(name, ()), piece.name)
+    return found
 
 
 def _examined(files: Sequence[PatternFile], rules: Rules) -> tuple[list[Reading], list[Problem]]:
@@ -102,41 +122,6 @@ def _examined(files: Sequence[PatternFile], rules: Rules) -> tuple[list[Reading]
         readings.append(reading)
         problems.extend(wrong)
     return readings, problems
-
-
-def guess_patterns(names: Sequence[str], plain: Collection[str] = ()) -> tuple[list[str], list[str | None]]:
-    """Names with ``{size}`` and ``{piece}`` that stand for these file names, and the size of each.
-
-    Names that are ``plain`` stand for themselves.
-
-    >>> guess_patterns(["bodice-10.svg", "bodice-12.svg"])[0]
-    ['bodice-{size}.svg']
-    >>> guess_patterns(["front-S.svg", "front-M.svg", "back-S.svg", "back-M.svg"])[0]
-    ['{piece}-{size}.svg']
-    >>> guess_patterns(["all.svg"])[0]
-    ['all.svg']
-    """
-    found = [
-        (name, _NAMED_BY_SIZE.fullmatch(PurePath(name).stem) if name not in plain else None) for name in names
-    ]
-    sizes = [match["size"] if match else None for _, match in found]
-    patterns: dict[str, set[str]] = {}
-    for name, match in found:
-        piece, between, ending = "", "", PurePath(name).suffix
-        if match is None:
-            patterns.setdefault(name, set())
-            continue
-        piece, between = match["piece"] or "", match["between"] or ""
-        patterns.setdefault(f"{between}{{size}}{ending}", set()).add(piece)
-    listed: list[str] = []
-    for pattern, pieces in patterns.items():
-        if not pieces:
-            listed.append(pattern)
-        elif len(pieces) == 1:
-            listed.append(next(iter(pieces)) + pattern)
-        else:
-            listed.append("{piece}" + pattern)
-    return listed, sizes
 
 
 def _title(patterns: Sequence[str]) -> str:
