@@ -8,13 +8,14 @@ from dataclasses import replace
 import pytest
 
 from rules.lengths import Fixed, KeptAngle, PerSize, Share
-from rules.model import Linked, Revision, Rules
+from rules.model import Linked, Revision, Rules, Strip, Term
 from rules.problems import Problem, UngapeError
 from tests.builders import front, removal
 from transform.alter.facts import RemovalFacts
 from transform.files.notes import (
     Numbers,
     earlier_removals,
+    made_for,
     note_text,
     noted_design,
     refuse_twice,
@@ -253,3 +254,23 @@ def test_the_design_is_known_by_the_note() -> None:
     assert noted_design(document()) is None
     assert noted_design(noted(numbers())) == "summer"
     assert earlier_removals(document()) == []
+
+
+def test_a_strip_is_not_cut_twice_for_one_removal() -> None:
+    binding = Strip("binding", (Term("back", "neckline"), Term("front", "neckline", 2)))
+    tape = Strip("tape", (Term("binding", "seam"),))
+    strips = Numbers(replace(numbers().rules, strips=(binding, tape)), SIZES)
+    armhole = replace(FACTS, edge="armhole")
+    for name in ("binding", "tape"):
+        made = list(made_for(strips.rules, name, [FACTS, armhole]))
+        assert [(fact.piece, fact.edge, fact.followed) for fact in made] == [(name, "neckline", True)]
+        text = note_text(strips, [], [("12", fact) for fact in made], "ab" * 32)
+        assert "pivot" not in json.loads(text)["removals"][0]
+        band = replace(front(), name=name)
+        (refused,) = refusals(strips, document(text), band)
+        assert "carries this removal in size 12 already" in refused
+        assert refusals(strips, document(text), replace(front(), name="skirt")) == []
+        more = Numbers(replace(strips.rules, removals=(removal(distance=Fixed(61.0)),)), SIZES)
+        assert refusals(more, document(text), band) == []
+    assert list(made_for(strips.rules, "front", [FACTS, armhole])) == [FACTS, armhole]
+    assert list(made_for(strips.rules, "back", [FACTS])) == []

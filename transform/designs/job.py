@@ -24,7 +24,7 @@ from transform.designs.judging import Judge
 from transform.designs.picturing import pictures
 from transform.designs.sources import Source, SourceFile, understand
 from transform.doing import doing
-from transform.files.notes import Numbers, earlier_removals, note_text, refuse_twice
+from transform.files.notes import Numbers, earlier_removals, made_for, note_text, refuse_twice
 from transform.files.patterns import PatternFile
 from transform.files.revision import renewed, stale_revision
 from transform.pattern.altered import AlteredPiece
@@ -239,8 +239,7 @@ class _Work:
         facts = [
             (size, fact)
             for size, done in altered
-            for fact in judge.results[size].removals
-            if fact.piece == done.piece.name
+            for fact in made_for(self.rules, done.piece.name, judge.results[size].removals)
         ]
         added = taken.union(added_ids(source.document))
         text = note_text(self.numbers, earlier_removals(source.document), facts, source.raw.sha256, added)

@@ -9,8 +9,8 @@ from __future__ import annotations
 import contextlib
 import json
 import math
-from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from dataclasses import dataclass, replace
 from typing import Any
 
 from rules.labels import fold, spelled
@@ -87,6 +87,27 @@ def _note(document: Document) -> dict[str, Any] | None:
     return note
 
 
+def made_for(rules: Rules, name: str, facts: Iterable[RemovalFacts]) -> Iterator[RemovalFacts]:
+    """The removals for which the piece ``name`` was altered: its own, or those a strip is cut for."""
+    edges = _followed(rules, name)
+    for fact in facts:
+        if fact.piece == name:
+            yield fact
+        elif (fold(fact.piece), fold(fact.edge)) in edges:
+            yield replace(fact, piece=name, followed=True)
+
+
+def _followed(rules: Rules, name: str) -> set[tuple[str, str]]:
+    """The edges (piece and edge, folded) that the strip ``name`` is cut for; a strip may follow a strip."""
+    edges: set[tuple[str, str]] = set()
+    names = {fold(name)}
+    for strip in reversed(rules.strips):
+        if fold(strip.strip) in names:
+            edges |= {(fold(term.piece), fold(term.edge)) for term in strip.follows}
+            names |= {fold(term.piece) for term in strip.follows}
+    return edges
+
+
 def note_text(
     numbers: Numbers,
     before: Sequence[Row],
@@ -98,20 +119,23 @@ def note_text(
 
     ``added`` are the ids of all that was added to the drawing, by earlier alterations too.
     """
-    rows = [
-        {
+    strips = {fold(strip.strip) for strip in numbers.rules.strips}
+    rows: list[Row] = []
+    for size, fact in facts:
+        row: dict[str, object] = {
             "size": size,
             "piece": fact.piece,
             **numbers.asked(numbers.rules.removals[fact.index], size),
             "edge length": _rounded(fact.edge_before),
             "followed": fact.followed,
             "removed": _rounded(fact.removed),
-            "angle": _rounded(fact.angle, 6),
-            "pivot": _point(fact.pivot),
-            "legs": [_point(leg) for leg in fact.legs],
         }
-        for size, fact in facts
-    ]
+        if fold(fact.piece) not in strips:
+            # A strip is cut to a length: it has no wedge.
+            row["angle"] = _rounded(fact.angle, 6)
+            row["pivot"] = _point(fact.pivot)
+            row["legs"] = [_point(leg) for leg in fact.legs]
+        rows.append(row)
     note: dict[str, object] = {
         "ungape_note": VERSION,
         "design": numbers.rules.design,
@@ -155,13 +179,19 @@ def refuse_twice(
             # A size that the file holds no more was called otherwise when the note was written.
             mine = [row for row in rows if _size(row) == fold(size) or _size(row) not in here]
             for removal in numbers.rules.removals if size in sizes else ():
-                if removal.again or fold(piece.name) not in _receivers(numbers.rules, removal):
+                if removal.again or not _receives(numbers.rules, removal, piece.name):
                     continue
                 asked = numbers.asked(removal, size)
                 if any(_same(row, piece, asked) for row in mine):
                     problems.append(_twice(numbers, document, removal, size))
     if problems:
         raise PatternError(tuple(dict.fromkeys(problems)))
+
+
+def _receives(rules: Rules, removal: Removal, name: str) -> bool:
+    """Whether a removal may alter the piece ``name``, which may follow another or be a strip cut for it."""
+    receivers = _receivers(rules, removal)
+    return fold(name) in receivers or any(piece in receivers for piece, _ in _followed(rules, name))
 
 
 def _receivers(rules: Rules, removal: Removal) -> set[str]:
