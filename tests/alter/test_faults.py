@@ -5,6 +5,7 @@ from __future__ import annotations
 import cmath
 import math
 from collections.abc import Callable
+from dataclasses import replace
 from itertools import pairwise
 from typing import Any
 
@@ -71,7 +72,7 @@ def _point_not_drawn(real: Any) -> Any:
 
 
 def _legs_untrued(real: Any) -> Any:
-    return lambda opened, point: (opened.legs[0], opened.legs[1] + 0.3j)
+    return lambda opened: replace(opened, legs=(opened.legs[0], opened.legs[1] + 0.3j))
 
 
 def _other_side(real: Any) -> Any:

@@ -1,10 +1,14 @@
-"""To which side the intake of a dart is pressed."""
+"""To which side the intake of a dart is pressed, and how its legs are trued."""
 
 from __future__ import annotations
 
+import cmath
+
 import pytest
 
-from tests.builders import front
+from rules.lengths import Fixed
+from rules.model import KnownDart
+from tests.builders import APEX, altered, front, front_with_dart, removal, result_piece
 from transform.alter.mouths import Bearings, pressed_leg
 from transform.alter.problems import Asked
 from transform.geometry.chain import Chain
@@ -31,3 +35,22 @@ def test_a_side_dart_is_pressed_down_unless_the_rules_say_up(turned: bool) -> No
     assert pressed_leg("down", 120 + 300j, legs, CENTRE, ASKED) == lower
     assert pressed_leg("up", 120 + 300j, legs, CENTRE, ASKED) == 1 - lower
     assert pressed_leg(None, 120 + 300j, legs, CENTRE, ASKED) == lower
+
+
+@pytest.mark.parametrize("hold", ["hem", "shoulder"])
+def test_legs_of_unequal_length_at_the_apex_are_trued_along_the_legs_of_the_closing(hold: str) -> None:
+    """The point stands off the apex, from where the legs differ: they open by the angle that was closed."""
+    piece = front_with_dart()
+    before = piece.dart("bust dart")
+    from_apex = [leg - APEX for leg in before.legs]
+    assert abs(abs(from_apex[0]) - abs(from_apex[1])) > 0.3
+    result = altered(piece, removal(opens=(KnownDart("bust dart"),), amount=Fixed(10), hold=hold))
+    after = result_piece(result).dart("bust dart")
+    opened = [leg - APEX for leg in after.legs]
+    angle = abs(cmath.phase(from_apex[1] / from_apex[0])) + result.removals[0].angle
+    assert abs(cmath.phase(opened[1] / opened[0])) == pytest.approx(angle, abs=1e-9)
+    held = abs(from_apex[1 if hold == "hem" else 0])
+    assert [abs(leg) for leg in opened] == pytest.approx([held, held], abs=1e-9)
+    # Drawn back by as much again, the leg ends fixed.
+    assert abs(after.point - APEX) == pytest.approx(abs(before.point - APEX), abs=1e-9)
+    assert abs(after.legs[0] - after.point) == pytest.approx(abs(after.legs[1] - after.point), abs=1e-9)

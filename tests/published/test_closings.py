@@ -90,8 +90,8 @@ def test_a_point_drawn_back_keeps_the_intake_and_shortens_the_legs() -> None:
         160 * complex(math.cos(angle / 2), math.sin(angle / 2)),
     )
     opened = Opened("bust dart", 0j, legs, 0)
+    trued = true_legs(opened).legs
     point = draw_point_back(opened, 25.0, Asked("", 1, 1, "", front()))
-    trued = true_legs(opened, point)
     assert [abs(leg - point) for leg in trued] == pytest.approx([135.21, 135.21], abs=5e-3)
     assert 2 * math.degrees(math.asin(abs(trued[0] - trued[1]) / 2 / 135.21)) == pytest.approx(
         16.137, abs=2e-3

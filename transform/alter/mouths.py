@@ -56,14 +56,18 @@ def draw_point_back(opened: Opened, distance: float, asked: Asked) -> complex:
     return opened.hinge + (middle - opened.hinge) / depth * distance
 
 
-def true_legs(opened: Opened, point: complex) -> tuple[complex, complex]:
-    """Leg ends with legs of one length: the held leg stays, the other's end moves along its leg."""
-    lengths = [abs(leg - point) for leg in opened.legs]
+def true_legs(opened: Opened) -> Opened:
+    """Legs of one length from the hinge: the held leg stays, the other's end moves along its leg.
+
+    So the mouth keeps the angle that the closings gave it; the point is drawn back afterwards.
+    """
+    lengths = [abs(leg - opened.hinge) for leg in opened.legs]
     legs = list(opened.legs)
     other = 1 - opened.held
     if abs(lengths[0] - lengths[1]) > 1e-9:
-        legs[other] = point + (legs[other] - point) / lengths[other] * lengths[opened.held]
-    return legs[0], legs[1]
+        along = (legs[other] - opened.hinge) / lengths[other]
+        legs[other] = opened.hinge + along * lengths[opened.held]
+    return replace(opened, legs=(legs[0], legs[1]))
 
 
 @dataclass(frozen=True, slots=True)
@@ -148,8 +152,9 @@ def sewn(
     """
     asked_back = finish.draw_back if finish is not None else None
     distance = default_draw_back if asked_back is None else grade.mm(asked_back)
-    point = draw_point_back(opened, distance, asked)
-    legs = true_legs(opened, point)
+    trued = true_legs(opened)
+    point = draw_point_back(trued, distance, asked)
+    legs = trued.legs
     intake = abs(legs[0] - legs[1])
     if intake < ON_OUTLINE:
         raise asked.refusal(

@@ -96,7 +96,7 @@ def darts(working: Working, after: Piece) -> Iterator[str]:
 
 
 def _off_middle(working: Working, mouth: SewnMouth, dart: Dart) -> Iterator[str]:
-    """The point is drawn back along the line from the hinge to the middle of the open mouth."""
+    """The leg ends lie on the legs of the open mouth, and the point between them, seen from the hinge."""
     stretches = working.bare
     index = next(k for k, stretch in enumerate(stretches) if stretch.dart == mouth.dart)
     ends = stretches[index - 1].chain.end, stretches[(index + 1) % len(stretches)].chain.start
@@ -104,10 +104,17 @@ def _off_middle(working: Working, mouth: SewnMouth, dart: Dart) -> Iterator[str]
     openers = [c for c in closings if any(m.dart == mouth.dart for m in c.mouths)]
     chosen = next((c for c in openers if c.stands_off(mouth.dart) is not None), openers[0])
     hinge = working.cut.hinge_of(chosen)
-    along = (ends[0] + ends[1]) / 2 - hinge
-    off = abs(((dart.point - hinge) * along.conjugate()).imag) / abs(along)
+    legs = [(end - hinge) / abs(end - hinge) for end in ends]
+    off = _beside(dart.point - hinge, legs[0] + legs[1])
     if off > LEGS_MM:
-        yield f"the point of {mouth.dart} lies {off:.3f} mm beside the line to the middle of its mouth"
+        yield f"the point of {mouth.dart} lies {off:.3f} mm beside the middle of its mouth"
+    off = max(min(_beside(end - hinge, leg) for leg in legs) for end in dart.legs)
+    if off > LEGS_MM:
+        yield f"a leg of {mouth.dart} ends {off:.3f} mm beside the leg that the closing left"
+
+
+def _beside(place: complex, along: complex) -> float:
+    return abs((place * along.conjugate()).imag) / abs(along)
 
 
 def _cap(mouth: SewnMouth, after: Piece) -> Iterator[str]:
