@@ -158,7 +158,14 @@ def test_names_from_the_file() -> None:
 )
 def test_names_in_the_file_and_of_the_file_must_agree(labels: tuple[str, ...], said: str) -> None:
     with pytest.raises(UngapeError, match=said) as error:
-        read(file(nested((*labels, "stitching line"), path(outline()))), size="12", piece="front")
+        read(
+            file(
+                nested((*labels, "stitching line"), path(outline()) + path(SQUARE)),
+                nested((*labels, "cut line"), path(outline())),
+            ),
+            size="12",
+            piece="front",
+        )
     assert [p.kind for p in error.value.problems] == ["names disagree"]
 
 

@@ -49,6 +49,14 @@ def gather_lines(
     lines = [leaf for leaf in leaves if leaf.role in LINES and (leaf.is_shape or leaf.tag == "use")]
     inner = layers_of_pieces(leaves, lines, names, box_of)
     found: dict[Key, Gathered] = {}
+    told: set[str] = set()
+
+    def disagrees(leaf: Leaf, text: str) -> None:
+        # A file under another size's name is one mistake, not one for each of its lines.
+        if text not in told:
+            told.add(text)
+            complaints.say(leaf.layer if leaf.layer is not None else leaf.element, "names disagree", text)
+
     for leaf in lines:
         if leaf.tag == "use":
             text = (
@@ -59,7 +67,7 @@ def gather_lines(
         size, name = size_of(leaf, names), piece_of_line(leaf, leaf.layer in inner)
         if names.size is not None and size != names.size:
             text = f"stands in size {size}, but the file's name says size {names.size}: they must agree"
-            complaints.say(leaf.element, "names disagree", text)
+            disagrees(leaf, text)
             continue
         if (
             names.piece is not None
@@ -67,7 +75,7 @@ def gather_lines(
             and fold(names.vocabulary.name(name)) != fold(names.piece)
         ):
             text = f"belongs to piece {name}, but the file's name says {names.piece}: they must agree"
-            complaints.say(leaf.layer if leaf.layer is not None else leaf.element, "names disagree", text)
+            disagrees(leaf, text)
             continue
         name = names.piece if names.piece is not None else name
         if name is None:
