@@ -60,13 +60,15 @@ def assemble(outline: Outline, cut: Cut, mouths: tuple[OpenMouth, ...]) -> tuple
         keeper = _keeper(parts)
         for k, runs in enumerate(parts):
             owns = one_shape or k == keeper
-            found.append(
-                NewStretch(
-                    runs, stretch.edge, source=stretch.source if owns else None, flipped=stretch.flipped
+            # A mouth at the joint of two shapes leaves nothing of this one on its other side.
+            if runs or not here:
+                found.append(
+                    NewStretch(
+                        runs, stretch.edge, source=stretch.source if owns else None, flipped=stretch.flipped
+                    )
+                    if stretch.dart is None
+                    else replace(_like(stretch), runs=runs)
                 )
-                if stretch.dart is None
-                else replace(_like(stretch), runs=runs)
-            )
             if k < len(here):
                 source = stretch.source if one_shape else None
                 found.append(NewStretch((), None, here[k].dart, source=source, flipped=stretch.flipped))

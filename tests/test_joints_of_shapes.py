@@ -1,0 +1,55 @@
+"""Edges of several shapes of one label, whose joints lie where a removal cuts."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+
+from tests.odd_files import EDGES, REMOVAL, edges, figures, front, labels, page, run, texts
+
+
+def drawn(edge: str, parts: list[str]) -> str:
+    row = "\n".join(f'<path inkscape:label="{edge}" d="{d}"/>' for d in parts)
+    return page(front(edges().replace(f'<path inkscape:label="{edge}" d="{EDGES[edge]}"/>', row)))
+
+
+@pytest.fixture(scope="module")
+def plain(tmp_path_factory: pytest.TempPathFactory) -> tuple[float, ...]:
+    return figures(run(tmp_path_factory.mktemp("plain"), page(front(edges()))))
+
+
+@pytest.mark.parametrize("at", [230, 259, 260, 261, 300])
+@pytest.mark.parametrize("upwards", [False, True])
+def test_a_new_dart_may_open_at_the_joint_of_two_shapes(
+    at: float, upwards: bool, plain: tuple[float, ...], tmp_path: Path
+) -> None:
+    parts = [f"M240 400V{at}", f"M240 {at}V200"]
+    facts = run(tmp_path, drawn("side seam", parts[::-1] if upwards else parts))
+    assert texts(facts) == []
+    assert figures(facts) == plain
+    found = labels((tmp_path / "fixed" / "a.svg").read_text(encoding="utf-8"))
+    # At the joint itself both shapes stay what they are; beside it one of them is opened.
+    assert found.count("side seam") == (2 if at == 260 else 3)
+    assert found.count("bust dart") == 2
+
+
+def test_a_shape_that_lies_wholly_in_the_wedge_goes_with_it(tmp_path: Path) -> None:
+    side = {
+        name: drawn("shoulder", parts)
+        for name, parts in {
+            "plain": ["M195 35L70 0"],
+            "three": ["M195 35L130 16.8", "M130 16.8L125 15.4", "M125 15.4L70 0"],
+        }.items()
+    }
+    removal = REMOVAL.replace("neckline", "shoulder").replace("from: shoulder", "from: neckline")
+    removal = removal.replace("40 mm", "55 mm")
+    found = []
+    for name, svg in side.items():
+        (tmp_path / name).mkdir()
+        facts = run(tmp_path / name, svg, removal=removal)
+        assert texts(facts) == []
+        found.append(figures(facts))
+    assert found[0] == found[1]
+    after = labels((tmp_path / "three" / "fixed" / "a.svg").read_text(encoding="utf-8"))
+    assert after.count("shoulder") == 2
