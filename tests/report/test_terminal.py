@@ -151,6 +151,7 @@ def test_quiet_and_strict_tell_the_notices_that_count() -> None:
     accepted = replace(WIDE, accepted=True)
     found = report(design(size(notices=(WIDE, accepted))), strict=True)
     assert "wide dart" in shown(found, quiet=True)
+    assert shown(report(design(size(notices=(accepted,))), strict=True), quiet=True) == ""
 
 
 def test_a_seam_that_does_not_hold_tells_its_figures() -> None:

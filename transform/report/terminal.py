@@ -89,7 +89,7 @@ def _design(design: DesignFacts, console: Console, *, quiet: bool, strict: bool)
             _print(_seams(design, shown, console), console)
             _more(len(seams), "seam", console)
     if not quiet or strict:
-        _notices(design, rules, console)
+        _notices(design, rules, console, quiet=quiet)
 
 
 def _problems(problems: Sequence[Problem], folder: Path, console: Console, units: str = "mm") -> None:
@@ -142,7 +142,7 @@ def _caret(file: Path, number: int, column: int, console: Console) -> None:
     _say(f"    {' ' * len(before)}^", console, style="")
 
 
-def _notices(design: DesignFacts, rules: str, console: Console) -> None:
+def _notices(design: DesignFacts, rules: str, console: Console, *, quiet: bool) -> None:
     """Each notice once, with the sizes that it is about; those that were accepted only counted."""
     rows = notice_rows(design)
     open_rows = [row for row in rows if not row.notice.accepted]
@@ -151,7 +151,7 @@ def _notices(design: DesignFacts, rules: str, console: Console) -> None:
         where = f" ({sizes_text(row.sizes)})" if any(row.sizes) else ""
         _say(f"{rules}: notice: {row.notice.kind}: {row.said(design.units)}{where}", console, style="")
     _more(len(open_rows), "notice", console)
-    if accepted:
+    if accepted and not quiet:
         _say(f"{rules}: {_many(accepted, 'notice')} more, accepted by the rules", console, style="")
 
 
