@@ -57,21 +57,28 @@ def notice_rows(design: DesignFacts) -> list[NoticeRow]:
 
 
 def over_sizes(texts: Sequence[str]) -> str:
-    """Texts that differ in their figures only as one.
+    """Texts that differ in their figures only as one; a range in them stays one range.
 
     >>> over_sizes(["only 9.0 mm shorter", "only 15.7 mm shorter"])
     'only 9.0 to 15.7 mm shorter'
+    >>> over_sizes(["it was 9.0 to 9.5 mm", "it was 8.0 to 9.0 mm"])
+    'it was 8.0 to 9.5 mm'
     """
     figures = [_FIGURE.findall(text) for text in texts]
     if len({len(found) for found in figures}) > 1:
         return texts[0]
-    ranges = iter([_from_to(column) for column in zip(*figures, strict=True)])
-    return _FIGURE.sub(lambda _: next(ranges), texts[0])
-
-
-def _from_to(figures: Sequence[str]) -> str:
-    low, high = min(figures, key=_value), max(figures, key=_value)
-    return low if _value(low) == _value(high) else f"{low} to {high}"
+    between = _FIGURE.split(texts[0])
+    said = [between[0]]
+    for index, column in enumerate(zip(*figures, strict=True), 1):
+        low, high = min(column, key=_value), max(column, key=_value)
+        if between[index] == " to ":
+            said.append(low)
+        elif between[index - 1] == " to " or _value(low) == _value(high):
+            said.append(high)
+        else:
+            said.append(f"{low} to {high}")
+        said.append(between[index])
+    return "".join(said)
 
 
 def _value(figure: str) -> Fraction:
