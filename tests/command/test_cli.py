@@ -210,6 +210,16 @@ def test_only_the_sizes_asked_for_are_written(design: Path) -> None:
     assert (code, kinds(report)) == (2, ["unknown size"])
 
 
+def test_a_size_asked_of_a_design_without_sizes_is_told_so(tmp_path: Path) -> None:
+    (tmp_path / "front.svg").write_text(page(labelled_piece(front())), encoding="utf-8")
+    design = tmp_path / "summer.gape.yaml"
+    design.write_text(rules_text(patterns="front.svg"), encoding="utf-8")
+    assert run("apply", design) == 0
+    code, report = report_of("apply", design, "--size", "13")
+    assert (code, kinds(report)) == (2, ["unknown size"])
+    assert report["errors"][0]["text"] == "--size: there is no size '13'; the files name no sizes"
+
+
 def test_a_missing_pattern_is_told_with_what_there_is(design: Path) -> None:
     (design.parent / "front-12.svg").unlink()
     code, report = report_of("apply", design)

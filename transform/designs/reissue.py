@@ -199,9 +199,8 @@ def _unknown_size(
     near = nearest(size, order)
     hint = f"; did you mean {near}?" if near else ""
     line, column = position or (None, None)
-    return Problem(
-        "unknown size", f"{text}; there is: {', '.join(order)}{hint}", rules.file, line, column, exit=2
-    )
+    there = f"there is: {', '.join(order)}" if any(order) else "the files name no sizes"
+    return Problem("unknown size", f"{text}; {there}{hint}", rules.file, line, column, exit=2)
 
 
 def _kept(rules: Rules, plan: _Plan) -> dict[str, float]:
