@@ -6,7 +6,10 @@ from pathlib import Path
 
 import pytest
 
+from rules.reading import read_rules
 from tests.odd_files import EDGES, REMOVAL, edges, figures, front, labels, page, run, texts
+from transform.pattern.reading import read_pieces
+from transform.svg.document import read_document
 
 
 def drawn(edge: str, parts: list[str]) -> str:
@@ -53,3 +56,22 @@ def test_a_shape_that_lies_wholly_in_the_wedge_goes_with_it(tmp_path: Path) -> N
     assert found[0] == found[1]
     after = labels((tmp_path / "three" / "fixed" / "a.svg").read_text(encoding="utf-8"))
     assert after.count("shoulder") == 2
+
+
+@pytest.mark.parametrize("at", [257, 258.5, 259.97, 260, 261.5, 262.5])
+@pytest.mark.parametrize("gap", [0, 3])
+def test_a_notch_drawn_where_a_dart_opens_goes_to_one_side(
+    at: float, gap: float, plain: tuple[float, ...], tmp_path: Path
+) -> None:
+    notched = f"M240 400V{at + gap / 2}L243 {at}L240 {at - gap / 2}V200"
+    facts = run(tmp_path, page(front(edges({"side seam": notched}))))
+    assert texts(facts) == []
+    assert figures(facts) == plain
+    after = read_document((tmp_path / "fixed" / "a.svg").read_bytes(), "a.svg")
+    (piece,) = read_pieces(after, read_rules(tmp_path / "a.gape.yaml")).pieces
+    (notch,) = piece.stitching.detours
+    assert notch.gap == pytest.approx(gap, abs=1e-5)
+    assert piece.stitching.edge("side seam").length == pytest.approx(200, abs=1e-4)
+    mouth = piece.stitching.mouth_of("bust dart")
+    assert mouth is not None
+    assert notch.place + notch.gap < mouth[0] or notch.place > mouth[1]

@@ -55,7 +55,7 @@ def new_cut_line(cut: Outline, pieces: Sequence[Piece], motion_of: MotionOf) -> 
     sources = _sources(cut, groups)
     bare = Outline(tuple(_stretch(cut, group, source) for group, source in zip(groups, sources, strict=True)))
     corners = {name: carried_corner(cut, bare, place, motion_of) for name, place in cut.corners.items()}
-    return replace(bare, corners=corners, detours=carried_detours(cut, bare.chain, motion_of))
+    return replace(bare, corners=corners, detours=carried_detours(cut, bare, motion_of))
 
 
 def _begun_as_before(cut: Outline, pieces: Sequence[Piece], motion: Motion) -> list[Piece]:

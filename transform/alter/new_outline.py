@@ -12,6 +12,9 @@ from transform.geometry.nearest import nearest
 from transform.pattern.outline import Detour, Outline, Stretch
 
 MotionOf = Callable[[complex], Motion]
+_APART = 0.1
+_BESIDE = 1.0
+"""How far (mm) from a new mouth a notch is set that would stand in it, or nearer than ``_APART``."""
 
 
 def new_outline(old: Outline, stretches: Sequence[NewStretch], motion_of: MotionOf) -> Outline:
@@ -20,7 +23,7 @@ def new_outline(old: Outline, stretches: Sequence[NewStretch], motion_of: Motion
         tuple(Stretch(s.chain, s.edge, s.dart, s.drawn_in, s.source, s.flipped) for s in stretches)
     )
     corners = {name: carried_corner(old, bare, place, motion_of) for name, place in old.corners.items()}
-    return replace(bare, corners=corners, detours=carried_detours(old, bare.chain, motion_of))
+    return replace(bare, corners=corners, detours=carried_detours(old, bare, motion_of))
 
 
 def _names(outline: Outline, index: int) -> tuple[str | None, str | None]:
@@ -48,9 +51,29 @@ def carried_corner(old: Outline, new: Outline, place: float, motion_of: MotionOf
     return nearest(new.chain, moved)[0]
 
 
-def carried_detours(old: Outline, new: Chain, motion_of: MotionOf) -> tuple[Detour, ...]:
-    """The notches drawn into a line, each on the part on which it stood."""
-    return tuple(carried_detour(old, new, d, motion_of(middle_of(old, d))) for d in old.detours)
+def carried_detours(old: Outline, new: Outline, motion_of: MotionOf) -> tuple[Detour, ...]:
+    """The notches drawn into a line, each on the part on which it stood, and beside what opened there."""
+    known = {stretch.dart for stretch in old.stretches}
+    mouths = [
+        new.interval(k)
+        for k, stretch in enumerate(new.stretches)
+        if stretch.dart is not None and stretch.dart not in known
+    ]
+    carried = (carried_detour(old, new.chain, d, motion_of(middle_of(old, d))) for d in old.detours)
+    return tuple(_beside_mouths(mouths, new.chain, detour) for detour in carried)
+
+
+def _beside_mouths(mouths: Sequence[tuple[float, float]], new: Chain, detour: Detour) -> Detour:
+    """A notch that would stand in a new mouth, or end where that begins, moved to the nearer side."""
+    end = detour.place + detour.gap
+    for first, last in mouths:
+        if end <= first - _APART or detour.place >= last + _APART:
+            continue
+        before = detour.place - first <= last - end
+        place = first - _BESIDE - detour.gap if before else last + _BESIDE
+        shift = new.point(new.wrap(place)) - new.point(detour.place)
+        return replace(detour, place=place, chain=detour.chain.moved(Motion(shift=shift)))
+    return detour
 
 
 def middle_of(outline: Outline, detour: Detour) -> complex:
