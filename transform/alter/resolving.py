@@ -152,7 +152,9 @@ def _apex(pivot: ApexPivot, asked: Asked) -> complex:
     apexes = asked.piece.apexes
     if not apexes:
         raise asked.refusal(
-            "no apex mark", "the piece has no apex mark; draw one in a layer labelled `apex mark`"
+            "no apex mark",
+            "the piece has no apex mark; draw one in a layer labelled `apex mark`, or mend the label of the "
+            "one that is there: `ungape inspect` tells what every shape was taken for",
         )
     if pivot.label is None:
         if len(apexes) > 1:
