@@ -17,6 +17,7 @@ NOTICES: Mapping[str, str] = {
     "edge's end moved": "a closed edge's end had to move along the centre, because a wedge lies beside it",
     "edges not used": "the rules' `edges` of a piece are not used, since its shapes are labelled with theirs",
     "editor's copy dropped": "an editor's own copy of an altered line was dropped, since it would undo it",
+    "fold bent": "an edge on the fold runs straight no more, so that the piece cannot be cut on the fold",
     "forgotten piece": "a piece has an edge like an altered one, and no rule links the two",
     "found nothing": "an entry under `find` that matches nothing in any file",
     "inner line in the wedge": "an inner line lay wholly in the wedge and was removed",

@@ -1,12 +1,14 @@
-"""What is said of a wedge that runs slantwise to its edge: only what the person can do about it."""
+"""What is said of a wedge that runs slantwise to its edge, and of a fold that was bent."""
 
 from __future__ import annotations
 
 import re
 from dataclasses import replace
 
+import pytest
+
 from rules.lengths import Fixed
-from rules.model import EdgePivot
+from rules.model import EdgePivot, NewDart
 from tests.builders import altered, front, removal
 from transform.alter.facts import SizeResult
 from transform.checks.advice import advice
@@ -38,3 +40,22 @@ def test_a_pivot_on_an_edge_may_be_moved() -> None:
     pivot = EdgePivot("armhole", "shoulder", Fixed(180))
     (text,) = said(altered(front("scooped"), removal(opens=(), pivot=pivot, distance=Fixed(30))))
     assert "move the pivot" in text
+
+
+@pytest.mark.parametrize(
+    ("changes", "told"),
+    [
+        ({}, False),
+        ({"pivot": EdgePivot("centre front", "hem", Fixed(200)), "opens": ()}, True),
+        ({"pivot": EdgePivot("hem", "centre front", Fixed(0)), "opens": ()}, False),
+        ({"opens": (NewDart("d", "centre front", "hem", Fixed(300)),)}, True),
+        ({"hold": "shoulder"}, False),
+    ],
+)
+def test_a_fold_is_told_of_that_runs_straight_no_more(changes: dict[str, object], told: bool) -> None:
+    result = altered(front(), removal(amount=Fixed(10), **changes))
+    kinds = [notice.kind for notice in advice(result.removals, result.workings)]
+    assert ("fold bent" in kinds) is told
+    seam = replace(front(), fold=None)
+    result = altered(seam, removal(amount=Fixed(10), **changes))
+    assert "fold bent" not in [notice.kind for notice in advice(result.removals, result.workings)]

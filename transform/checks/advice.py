@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 
 from rules.model import EdgePivot
+from transform.alter.centre import TOUCH
 from transform.alter.closing import Closing
 from transform.alter.facts import Notice, OpenedFacts, RemovalFacts
 from transform.alter.working import Working
@@ -21,6 +22,8 @@ TWO_DARTS = 50.0
 CITS Dress Making)."""
 NEAR_APEX = 10.0
 """A dart point this near to the apex (mm) shows; it is sewn short of it (J. Veblen, Threads 181, 2015)."""
+BENT = 0.2
+"""An edge on the fold that runs this much (mm) beside its chord, more than before, is told."""
 LOST_LESS = 2.0
 """A closed edge that lost this much less (mm) than was removed is told."""
 
@@ -40,6 +43,7 @@ def advice(removals: Sequence[RemovalFacts], workings: Sequence[Working]) -> Ite
     for working in workings:
         yield from _points(working)
         yield from _lines(working)
+        yield from _fold(working)
 
 
 def _lost_less(removals: Sequence[RemovalFacts], workings: Sequence[Working]) -> Iterator[Notice]:
@@ -168,3 +172,33 @@ def _lines(working: Working) -> Iterator[Notice]:
                 "beside its closure; look at it, and move the wedge away from the edge's end if it is not "
                 "fair",
             )
+
+
+def _fold(working: Working) -> Iterator[Notice]:
+    """Told of each edge that lay along the fold and was bent: a pivot or a mouth on it turns half of it."""
+    line = working.piece.fold
+    if line is None:
+        return
+    edges: dict[str, list[complex]] = {}
+    for stretch in working.piece.stitching.stretches:
+        if stretch.edge is not None:
+            edges.setdefault(stretch.edge, []).extend(stretch.chain.samples(5.0))
+    for edge, before in edges.items():
+        if max(nearest(line, point)[1] for point in before) > TOUCH:
+            continue
+        rows = [stretch.chain for stretch in working.stretches if stretch.edge == edge]
+        bent = _beside_chord([point for row in rows for point in row.samples(5.0)])
+        if bent > _beside_chord(before) + BENT:
+            yield Notice(
+                "fold bent",
+                working.piece.name,
+                f"{edge} of {working.piece.name} lies on the fold and now runs up to {bent:.1f} mm beside "
+                "a straight line, since only part of it turned: it cannot be cut on the fold so; let the "
+                "wedge point and open elsewhere, or cut a seam there",
+            )
+
+
+def _beside_chord(points: Sequence[complex]) -> float:
+    start, end = points[0], points[-1]
+    chord = (end - start) / abs(end - start)
+    return max(abs(((point - start) * chord.conjugate()).imag) for point in points)

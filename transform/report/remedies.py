@@ -15,6 +15,7 @@ REMEDIES: Mapping[str, str] = {
     "edge's end moved": "See that the edge still meets the centre as it should; else move the wedge.",
     "edges not used": "Take the entry out of `edges`, or the labels off the shapes.",
     "editor's copy dropped": "Nothing to do; keep the file that came if you still need its path effects.",
+    "fold bent": "Let the wedge point and open elsewhere; else cut a seam at the centre.",
     "forgotten piece": "Name the piece under `linked`; accept the notice if the two are never sewn together.",
     "found nothing": "Mend the selector, or take the entry out of `find`.",
     "inner line in the wedge": "Draw the line again in the new file if it is still wanted.",
