@@ -28,6 +28,7 @@ from transform.alter.problems import AlterError
 from transform.geometry.chain import Chain
 from transform.geometry.folding import CapError
 from transform.geometry.motion import Motion
+from transform.geometry.nearest import nearest
 from transform.pattern.model import Piece
 
 
@@ -71,6 +72,22 @@ def refused(piece: Piece, *removals: Removal) -> tuple[Problem, ...]:
             {"pivot": EdgePivot("armhole", "shoulder", Fixed(230)), "opens": ()},
             "cannot see the edge",
             "leaves the piece at",
+        ),
+        (
+            {"pivot": EdgePivot("neckline", "shoulder", Fixed(120)), "opens": ()},
+            "cannot see the edge",
+            "lies outside the piece",
+        ),
+        (
+            {
+                "edge": "shoulder",
+                "start": "neckline",
+                "distance": Fixed(30),
+                "pivot": EdgePivot("shoulder", "neckline", Fixed(100)),
+                "opens": (),
+            },
+            "no wedge",
+            "lie on one line with the pivot",
         ),
         ({"finish": SewnDart(draw_back=Fixed(170))}, "drawn back too far", "cannot be drawn back by 170.0"),
         ({"amount": Fixed(0.3)}, "no wedge", "mm wide at its end, too little to be drawn"),
@@ -295,3 +312,15 @@ def test_a_width_that_no_file_can_hold_is_nothing(width: float) -> None:
     with pytest.raises(AlterError) as caught:
         altered(front(), removal(amount=Fixed(width)))
     assert [problem.kind for problem in caught.value.problems] == ["removal of nothing"]
+
+
+def test_a_dart_whose_point_is_the_pivot_goes_with_its_part_where_another_mouth_opens() -> None:
+    piece = front_with_dart()
+    opens = (NewDart("hem dart", "side seam", "hem", Fixed(80)),)
+    asked = removal(pivot=DartPivot("bust dart"), opens=opens, amount=Fixed(10))
+    after = result_piece(altered(piece, asked))
+    dart = after.dart("bust dart")
+    assert abs(dart.point - piece.dart("bust dart").point) < 1e-9
+    assert abs(dart.legs[0] - piece.dart("bust dart").legs[0]) > 2
+    for leg in dart.legs:
+        assert nearest(after.stitching.chain, leg)[1] < 1e-6

@@ -314,7 +314,8 @@ def _darts(
         )
     opened = {mouth.dart for mouth in mouths}
     for name, old in known.items():
-        motion = made.motion_of(old.point)
+        # By its middle: its point may be the very hinge, which stays.
+        motion = made.motion_of((old.point + old.legs[0] + old.legs[1]) / 3)
         if name in opened or motion.is_identity:
             continue
         legs = motion(old.legs[0]), motion(old.legs[1])

@@ -11,8 +11,9 @@ from transform.alter.closing import Closing
 from transform.alter.cutting import HINGE
 from transform.alter.facts import Notice
 from transform.alter.regions import within
-from transform.geometry.chain import coordinates
+from transform.geometry.chain import Chain, coordinates
 from transform.geometry.meeting import line_meets
+from transform.geometry.nearest import nearest
 from transform.geometry.tips import NEAR_END_MM
 from transform.pattern.model import Piece
 
@@ -102,6 +103,12 @@ def _check_wedge(piece: Piece, closing: Closing) -> None:
             raise closing.asked.refusal(
                 "over its mouth", "the wedge and the place that opens touch each other"
             )
+    legs = closing.first_leg - closing.pivot, closing.second_leg - closing.pivot
+    across = abs((legs[0].conjugate() * legs[1]).imag) / max(map(abs, legs))
+    if closing.turn is None and not closing.is_across and across < _CLEAR:
+        raise closing.asked.refusal(
+            "no wedge", f"the legs of the wedge on {closing.edge} lie on one line with the pivot"
+        )
     if closing.removal.pinched and not closing.followed:
         near = min(distance_to_fold(piece, place) for place in (closing.low, closing.high))
         if near < TOUCH:
@@ -154,6 +161,12 @@ def _check_clear(piece: Piece, closing: Closing, pivot: complex, end: complex) -
     reach = abs(end - pivot)
     if reach < _CLEAR:
         raise closing.asked.refusal("no wedge", f"the pivot lies on {closing.edge} itself, at the wedge")
+    if closing.pivot_place is not None and _is_outside(outline.chain, (pivot + end) / 2):
+        # From edge to edge a cut can leave the piece without meeting its outline in between.
+        raise closing.asked.refusal(
+            "cannot see the edge",
+            f"the straight cut from the pivot {_point(pivot)} to {_point(end)} lies outside the piece",
+        )
     opened = {mouth.dart for mouth in closing.mouths}
     for distance, place in line_meets(outline.chain, pivot, end - pivot):
         if _CLEAR < distance < reach - _CLEAR:
@@ -181,6 +194,13 @@ def _check_clear(piece: Piece, closing: Closing, pivot: complex, end: complex) -
             )
 
 
+def _is_outside(outline: Chain, point: complex) -> bool:
+    if nearest(outline, point)[1] < _CLEAR:
+        return False
+    polygon = shapely.Polygon(coordinates(outline.samples(0.5))).buffer(0)
+    return not shapely.contains_xy(polygon, point.real, point.imag)
+
+
 def _stretch_of_segment(piece: Piece, segment: int) -> int:
     for index, stretch in enumerate(piece.stitching.stretches):
         segment -= len(stretch.chain.segments)
@@ -203,7 +223,7 @@ def _cross(a: complex, b: complex, c: complex, d: complex) -> bool:
 def _near_end(piece: Piece, closing: Closing) -> Iterator[Notice]:
     edge = piece.stitching.edge(closing.edge)
     distances = [d for d in map(edge.distance, (closing.low, closing.high)) if d is not None]
-    room = min((min(d, edge.length - d) for d in distances), default=NEAR_END_MM)
+    room = max(0.0, min((min(d, edge.length - d) for d in distances), default=NEAR_END_MM))
     if room < NEAR_END_MM and closing.turn is None:
         yield Notice(
             "near the edge's end",
