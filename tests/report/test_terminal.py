@@ -197,6 +197,22 @@ def test_a_problem_in_the_rules_shows_the_line_with_a_caret(tmp_path: Path) -> N
     assert caret.index("^") == line.index("r")
 
 
+def test_what_the_rules_have_wrong_in_every_size_is_told_once() -> None:
+    wrong = replace(UNKNOWN, kind="unknown edge", file="a.gape.yaml")
+    texts = [
+        f"front in size {s} (f-{s}.svg): there is no edge named 'nek'; there is: hem" for s in (8, 10, 12)
+    ]
+    other = replace(wrong, text="front in size 14 (f-14.svg): there is no edge named 'nek'; there is: waist")
+    drawn = [replace(ELEMENT, line=None, column=None, element="", text=f"in size {s}: gap") for s in (8, 10)]
+    found = (*(replace(wrong, text=text) for text in texts), other, *drawn)
+    lines = shown(report(design(sizes=(), problems=found, written=None)), width=400).splitlines()
+    assert [line.partition("unknown edge: ")[2] for line in lines[:2]] == [
+        f"{texts[0]} (likewise in sizes 10, 12)",
+        other.text,
+    ]
+    assert len(lines) == 4
+
+
 def test_a_long_line_is_shown_around_the_caret(tmp_path: Path) -> None:
     (tmp_path / "x.yaml").write_text("ä" * 300 + "\tHERE" + "b" * 300, encoding="utf-8")
     problem = replace(UNKNOWN, file="x.yaml", line=1, column=302)

@@ -20,6 +20,7 @@ from transform.report.over_sizes import (
     seam_rows,
     sizes_text,
 )
+from transform.report.problem_rows import once
 from transform.report.sentences import in_units, seam_sentence, short, shortened, size_words
 
 if TYPE_CHECKING:
@@ -94,6 +95,7 @@ def _design(design: DesignFacts, console: Console, *, quiet: bool, strict: bool)
 
 def _problems(problems: Sequence[Problem], folder: Path, console: Console, units: str = "mm") -> None:
     """The problems, as many as anybody reads: a file that is none can have tens of thousands."""
+    problems = once(problems)
     for problem in problems[:_MOST]:
         _problem(replace(problem, text=in_units(problem.text, units)), folder, console)
     _more(len(problems), "problem", console)
