@@ -411,6 +411,15 @@ def test_strict_counts_notices_that_nobody_accepted(tmp_path: Path) -> None:
     assert all(accepted for _, _, accepted in notices(report))
 
 
+def test_what_does_not_fit_is_told_of_removals_and_seams_at_once(tmp_path: Path) -> None:
+    tail = "seams:\n  - join: [front/side sem, back/side seam]\n"
+    design = make_design(tmp_path / "w", ("10",), tail=tail)
+    design.write_text(design.read_text("utf-8").replace("edge: neckline", "edge: nekline"), encoding="utf-8")
+    code, report = report_of("apply", design)
+    assert (code, kinds(report)) == (3, ["unknown edge", "unknown edge"])
+    assert "'side sem' on front" in report["errors"][1]["text"]
+
+
 def test_a_selector_that_matches_nothing_in_any_file_is_a_notice(tmp_path: Path) -> None:
     tail = 'find: {"front/notches": "#nowhere", "front/darts": "[none]"}\n'
     design = make_design(tmp_path / "w", tail=tail)

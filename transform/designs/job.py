@@ -175,7 +175,10 @@ class _Work:
             held = sorted({p.size for s in self.every for p in s.reading.pieces if p.size is not None})
             text = f"no piece of size {size!r} is in the files; there is: {', '.join(held) or 'no size'}"
             raise UngapeError((Problem("unknown size", text, self.rules.file, exit=3),))
-        result = alter_size(self.rules, size, pieces, self.job.order, self.job.angles)
+        try:
+            result = alter_size(self.rules, size, pieces, self.job.order, self.job.angles)
+        except UngapeError as error:
+            raise UngapeError((*error.problems, *self._seams_wrong(size, pieces))) from None
         after = {altered.piece.name: _after(altered) for altered in result.altered}
         seams, off = walk(self.rules, size, self.job.order, pieces, after)
         order, altered = self.job.order, result.altered
@@ -201,6 +204,14 @@ class _Work:
             tuple(one for one in self.rules.find if all(one in source.reading.idle for source in self.every)),
         )
         return result, told
+
+    def _seams_wrong(self, size: str, pieces: Sequence[Piece]) -> tuple[Problem, ...]:
+        """What is wrong with the seams of a size that cannot be altered: told now, not the next time."""
+        try:
+            walk(self.rules, size, self.job.order, pieces, {})
+        except UngapeError as error:
+            return error.problems
+        return ()
 
     def _refuse_empty(self) -> None:
         """Say so where no file holds any piece.
