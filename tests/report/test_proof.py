@@ -17,7 +17,7 @@ from pypdf import PageObject, PdfReader
 from tests.browser import Page, browser, needs_chromium
 from tests.builders import front
 from tests.drawing import group, labelled_piece, page
-from tests.report.figures import OFF, STALE, WIDE, design, report, size
+from tests.report.figures import ELEMENT, OFF, STALE, WIDE, design, report, size
 from tests.small_designs import back_file, run_design
 from transform.designs.orders import Options
 from transform.report.facts import DesignFacts, Report, SizeFacts
@@ -114,6 +114,14 @@ def test_the_sheet_says_what_was_done_and_is_by_itself(facts: DesignFacts) -> No
 
 def test_the_same_run_writes_the_same_sheet(facts: DesignFacts, tmp_path: Path) -> None:
     assert proof_text(Report((facts_of(tmp_path),))) == proof_text(Report((facts,)))
+
+
+def test_designs_of_one_title_are_told_apart_and_a_stopped_one_is_told_at_the_top() -> None:
+    stopped = design(sizes=(), problems=(ELEMENT,), folder=Path("autumn"), written=None)
+    text = proof_text(report(design(), stopped))
+    contents = text[text.index("<nav") : text.index("</nav>")]
+    assert "wardrobe/summer.gape.yaml</a></li>" in contents
+    assert "autumn/summer.gape.yaml</a> (stopped)</li>" in contents
 
 
 def test_what_does_not_fit_is_said_with_its_figures() -> None:

@@ -160,6 +160,14 @@ def test_a_seam_that_does_not_hold_tells_its_figures() -> None:
     assert "size 12" in text
 
 
+def test_a_seam_that_holds_in_no_size_is_told_once() -> None:
+    more = replace(OFF, after=(190.0, 194.5))
+    text = shown(report(design(size(seams=(OFF,)), size(size="14", seams=(more,)))), quiet=True, width=400)
+    (line,) = text.splitlines()
+    assert "second minus first is 3.0 to 4.5 mm" in line
+    assert line.endswith("(sizes 12, 14)")
+
+
 def test_a_notice_is_told_once_with_its_sizes_and_accepted_ones_are_counted() -> None:
     seen = replace(WIDE, text="seen", accepted=True)
     other = size(size="14", notices=(WIDE, seen))

@@ -12,6 +12,7 @@ from typing import TYPE_CHECKING
 
 from transform.report.proof_drawings import figures, sample
 from transform.report.proof_words import listed, notices, removals, seams, summary, text
+from transform.report.sentences import titles
 
 if TYPE_CHECKING:
     from transform.report.facts import DesignFacts, Report
@@ -71,7 +72,8 @@ def proof_text(report: Report) -> str:
     room = files("transform.report")
     style, script = ((room / f"proof.{kind}").read_text("utf-8") for kind in ("css", "js"))
     told = listed("What stopped", report.problems)
-    body = "".join(_design(design, number) for number, design in enumerate(report.designs))
+    named = titles(report.designs)
+    body = "".join(_design(design, number, named[number]) for number, design in enumerate(report.designs))
     return (
         '<!DOCTYPE html>\n<html lang="en"><head><meta charset="utf-8">'
         f'<meta http-equiv="Content-Security-Policy" content="{_POLICY}">'
@@ -83,16 +85,12 @@ def proof_text(report: Report) -> str:
     )
 
 
-def _title(design: DesignFacts) -> str:
-    return text(design.design or design.rules)
-
-
 def _contents(report: Report) -> str:
     if len(report.designs) < 2:
         return ""
     links = "".join(
-        f'<li><a href="#design-{number}">{_title(design)}</a></li>'
-        for number, design in enumerate(report.designs)
+        f'<li><a href="#design-{number}">{text(title)}</a>{" (stopped)" if design.problems else ""}</li>'
+        for number, (design, title) in enumerate(zip(report.designs, titles(report.designs), strict=True))
     )
     return f'<nav aria-label="Designs"><ul>{links}</ul></nav>'
 
@@ -102,7 +100,7 @@ def _legend() -> str:
     return f'<ul class="legend" aria-label="Kinds of lines">{kinds}</ul>'
 
 
-def _design(design: DesignFacts, number: int) -> str:
+def _design(design: DesignFacts, number: int, title: str) -> str:
     parts = (
         listed("What needs you", (*design.problems, *design.stale)),
         summary(design),
@@ -111,4 +109,4 @@ def _design(design: DesignFacts, number: int) -> str:
         removals(design),
         seams(design),
     )
-    return f'<section class="design" id="design-{number}"><h2>{_title(design)}</h2>{"".join(parts)}</section>'
+    return f'<section class="design" id="design-{number}"><h2>{text(title)}</h2>{"".join(parts)}</section>'

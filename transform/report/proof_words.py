@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING
 
 from rules.lengths import format_length
 from transform.report.notice_rows import notice_rows
+from transform.report.off_seams import off_sentences
 from transform.report.over_sizes import (
     lengths,
     removal_rows,
@@ -17,7 +18,7 @@ from transform.report.over_sizes import (
     sizes_text,
 )
 from transform.report.remedies import REMEDIES
-from transform.report.sentences import in_units, seam_sentence, short, shortened, size_words
+from transform.report.sentences import in_units, short
 from transform.report.terminal import plain
 
 if TYPE_CHECKING:
@@ -130,14 +131,10 @@ def _fit(design: DesignFacts) -> str:
     walked = [seam for size in design.sizes for seam in size.seams]
     if not walked:
         return "none were named to be walked"
-    off = list(design.off)
+    off = off_sentences(design)
     if not off:
         return "every seam still fits" if len(walked) > 1 else "the seam still fits"
-    sentences = "; ".join(
-        seam_sentence(shortened(seam), design.units) + size_words(size.size)
-        for size, seam in off[:_MOST_SEAMS]
-    )
-    return f"{len(off)} of {len(walked)} do NOT fit: {sentences}"
+    return f"{sum(1 for _ in design.off)} of {len(walked)} do NOT fit: {'; '.join(off[:_MOST_SEAMS])}"
 
 
 def _strips(design: DesignFacts) -> Iterable[str]:

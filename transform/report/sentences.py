@@ -10,7 +10,10 @@ from rules.lengths import format_length
 from transform.report.over_sizes import lengths
 
 if TYPE_CHECKING:
+    from collections.abc import Sequence
+
     from transform.checks.seams import WalkedSeam
+    from transform.report.facts import DesignFacts
 
 _LONGEST_NAME = 200
 _LENGTH = re.compile(r"(?<![\w.])(-?\d+(?:\.\d+)?) mm\b")
@@ -19,6 +22,17 @@ _LENGTH = re.compile(r"(?<![\w.])(-?\d+(?:\.\d+)?) mm\b")
 def size_words(size: str) -> str:
     """``, size 12``; nothing for the one size of a design without sizes."""
     return f", size {size}" if size else ""
+
+
+def titles(designs: Sequence[DesignFacts]) -> list[str]:
+    """What each design is called: by its title, or by its rules file where it has none of its own."""
+    said = [design.design for design in designs]
+    return [
+        design.design
+        if design.design and said.count(design.design) == 1
+        else (design.folder / design.rules).as_posix()
+        for design in designs
+    ]
 
 
 def short(text: str) -> str:
@@ -35,9 +49,10 @@ def shortened(seam: WalkedSeam) -> WalkedSeam:
 def seam_sentence(seam: WalkedSeam, units: str) -> str:
     """How the two sides of a seam compare, and what to do where they do not fit."""
     first, second = (format_length(side, units) for side in seam.after)
+    ease = f"{lengths(seam.ease, units)} and " if any(seam.ease) else ""
     return (
         f"{seam.join[0]} is {first} and {seam.join[1]} {second}: second minus first is "
-        f"{format_length(seam.after[1] - seam.after[0], units)}, allowed is {lengths(seam.ease, units)} and "
+        f"{format_length(seam.after[1] - seam.after[0], units)}, allowed is {ease}"
         f"{format_length(seam.tolerance, units)} more or less; in the files as they came it was "
         f"{format_length(seam.before[1] - seam.before[0], units)}; true one of the two, or allow it with "
         "`ease` or `tolerance`"

@@ -13,6 +13,7 @@ from rich.text import Text
 
 from transform.report.fitting import Column, fitted
 from transform.report.notice_rows import notice_rows
+from transform.report.off_seams import off_sentences
 from transform.report.over_sizes import (
     RemovalRow,
     SeamRow,
@@ -21,7 +22,7 @@ from transform.report.over_sizes import (
     sizes_text,
 )
 from transform.report.problem_rows import once
-from transform.report.sentences import in_units, seam_sentence, short, shortened, size_words
+from transform.report.sentences import in_units, short, titles
 
 if TYPE_CHECKING:
     from rules.problems import Problem
@@ -74,10 +75,9 @@ def show(report: Report, console: Console, *, quiet: bool) -> None:
 def _design(design: DesignFacts, console: Console, *, quiet: bool, strict: bool) -> None:
     _problems((*design.problems, *design.stale), design.folder, console, design.units)
     rules = (design.folder / design.rules).as_posix()
-    off = list(design.off)
-    for size, seam in off[:_MOST]:
-        said = seam_sentence(shortened(seam), design.units)
-        _say(f"{rules}: seam does not hold: {said}{size_words(size.size)}", console)
+    off = off_sentences(design)
+    for said in off[:_MOST]:
+        _say(f"{rules}: seam does not hold: {said}", console)
     _more(len(off), "seam", console)
     if not quiet:
         removals, seams = removal_rows(design), seam_rows(design)
@@ -204,15 +204,13 @@ def _seams(design: DesignFacts, rows: Sequence[SeamRow], console: Console) -> Ta
 def _closing(report: Report, console: Console) -> Table:
     """What it all came to, a row for each design."""
     rows = []
-    titles = [design.design for design in report.designs]
-    for design in report.designs:
+    for design, title in zip(report.designs, titles(report.designs), strict=True):
         notices = [row.notice.accepted for row in notice_rows(design)]
         told = str(notices.count(False)) + (f", {notices.count(True)} accepted" if any(notices) else "")
         row = (str(len(design.sizes)), _taken_out(design), _held(design), told, _files(design))
         if design.problems:
             row = ("", "", "", "", "stopped, see above")
-        known = design.design and titles.count(design.design) == 1
-        rows.append((design.design if known else (design.folder / design.rules).as_posix(), *row))
+        rows.append((title, *row))
     names = ("design", "sizes", "removals", "seams", "notices", "files")
     return _table("In all", [Column(name) for name in names], rows, console)
 
