@@ -97,6 +97,14 @@ def test_a_difference_tells_the_command_and_the_distance() -> None:
     assert [d.what for d in found("M 1,2", "M 1.1,2")] == ["command 1 (M)", "command 2 (C)"]
     (text,) = found("Size 12", "Size 14")
     assert str(text) == "front > name (line 1): text is 'Size 14', should be 'Size 12'"
+    (text,) = found("Size 12", "Cut two on the fold, of the lining too: Size 14")
+    assert "text is 'Cut two" in str(text)
+    old, new = (
+        BODY.replace("Size 12", f"Cut two on the fold, of the lining too: Size {n}") for n in (12, 14)
+    )
+    (text,) = differences(svg(new), svg(old), None)
+    assert "ng too: Size 14', should be '" in str(text)
+    assert str(text).endswith("ng too: Size 12'")
 
 
 def test_a_long_value_is_shortened() -> None:

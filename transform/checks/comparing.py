@@ -23,6 +23,8 @@ _NUMBER = re.compile(r"[-+]?(?:[0-9]+\.?[0-9]*|\.[0-9]+)(?:[eE][-+]?[0-9]+)?")
 _NUMBER_BYTES = re.compile(_NUMBER.pattern.encode())
 _SHAPE = {"d", "points", "x", "y", "width", "height", "cx", "cy", "r", "rx", "ry", "x1", "y1", "x2", "y2"}
 _PLACING = {"transform", "transform-origin", "x", "y", "width", "height", "viewBox"}
+_LONGEST = 40
+"""More characters of a value are not shown."""
 _REACH_MM = 200.0
 """A thing that is placed by a matrix is taken to reach this far from its own point."""
 
@@ -88,11 +90,11 @@ def _element(old: Document, new: Document, element: int, user_unit: float | None
         if a == b or (name in measured | _PLACING and a is not None and b is not None and _alike(a, b)):
             continue
         if a is None or b is None or not _close(a, b):
-            yield Difference(where, f"{name} is {_short(a)}, should be {_short(b)}")
+            yield Difference(where, f"{name} is {_unlike(a, b)}")
     for what in ("text", "tail"):
         a, b = (getattr(node, what) or "" for node in (one, other))
         if a != b and not _close(a, b):
-            yield Difference(where, f"text is {_short(a)}, should be {_short(b)}")
+            yield Difference(where, f"text is {_unlike(a, b)}")
     try:
         if drawn:
             yield from _drawing(
@@ -119,10 +121,22 @@ def _close(one: str, other: str) -> bool:
     )
 
 
-def _short(text: str | None) -> str:
+def _unlike(is_now: str | None, should_be: str | None) -> str:
+    """Both values, long ones from a little before the first character in which they differ."""
+    begin = 0
+    if is_now is not None and should_be is not None and max(len(is_now), len(should_be)) > _LONGEST:
+        pairs = enumerate(zip(is_now, should_be, strict=False))
+        unlike = next((place for place, (a, b) in pairs if a != b), min(len(is_now), len(should_be)))
+        begin = max(0, unlike - _LONGEST // 2)
+    return f"{_short(is_now, begin)}, should be {_short(should_be, begin)}"
+
+
+def _short(text: str | None, begin: int) -> str:
     if text is None:
         return "missing"
-    return repr(text if len(text) <= 40 else text[:37] + "…")
+    shown = text[begin : begin + _LONGEST - 3]
+    before, after = "…" if begin else "", "…" if len(text) > begin + len(shown) else ""
+    return repr(text if len(text) <= _LONGEST else f"{before}{shown}{after}")
 
 
 def _drawing(where: str, old: Drawing, new: Drawing) -> Iterator[Difference]:
