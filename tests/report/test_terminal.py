@@ -221,6 +221,12 @@ def test_what_the_rules_have_wrong_in_every_size_is_told_once() -> None:
     assert len(lines) == 4
 
 
+def test_a_removal_that_every_file_carries_is_told_once() -> None:
+    told = [replace(UNKNOWN, text=f"gape: f-{s}.svg carries this in size {s} already; begin") for s in "SML"]
+    lines = shown(report(design(sizes=(), problems=tuple(told), written=None)), width=400).splitlines()
+    assert [line.partition("word: ")[2] for line in lines] == [f"{told[0].text} (likewise in sizes M, L)"]
+
+
 def test_a_long_line_is_shown_around_the_caret(tmp_path: Path) -> None:
     (tmp_path / "x.yaml").write_text("ä" * 300 + "\tHERE" + "b" * 300, encoding="utf-8")
     problem = replace(UNKNOWN, file="x.yaml", line=1, column=302)

@@ -10,15 +10,22 @@ from typing import TYPE_CHECKING
 if TYPE_CHECKING:
     from rules.problems import Problem
 
-_IN_SIZE = re.compile(r"\bin size (?P<size>[^:;()]+?)(?: \([^()]*\))?(?=[:;]|$)")
+_IN_SIZE = re.compile(r"\bin size (?P<size>[^:;()]+?)(?: \([^()]*\))?(?=[:;]|$| already;)")
 """How a problem with a piece names its size, with the file behind it."""
+_DRAWING = re.compile(r"[^\s(]+\.svg\b")
 
 
 def once(problems: Iterable[Problem]) -> list[Problem]:
     """The problems, those of one place in the rules that differ in their size only as one, with all sizes."""
     found: dict[object, list[Problem]] = {}
     for problem in problems:
-        alike = (problem.file, problem.line, problem.column, problem.kind, _IN_SIZE.sub("", problem.text))
+        alike = (
+            problem.file,
+            problem.line,
+            problem.column,
+            problem.kind,
+            _DRAWING.sub("", _IN_SIZE.sub("", problem.text)),
+        )
         # Without a line of the rules they are of several drawings.
         found.setdefault(alike if problem.line is not None else id(problem), []).append(problem)
     return [_told(rows) for rows in found.values()]
