@@ -759,6 +759,18 @@ def test_inspect_lists_what_is_there(capsys: pytest.CaptureFixture[str]) -> None
     assert said.err == ""
 
 
+def test_inspect_lists_nothing_of_a_file_that_cannot_be_read(capsys: pytest.CaptureFixture[str]) -> None:
+    Path("x.svg").write_text(front_file("12"), encoding="utf-8")
+    assert run("inspect", "none.svg") == 3
+    said = capsys.readouterr()
+    assert said.out == ""
+    assert "none.svg: unreadable file" in said.err
+    assert run("inspect", "none.svg", "x.svg") == 3
+    assert capsys.readouterr().out.startswith("x.svg\n")
+    assert run("inspect", "--json", "none.svg") == 3
+    assert [file["file"] for file in json.loads(capsys.readouterr().out)["files"]] == ["none.svg"]
+
+
 def test_inspect_prints_json(design: Path, capsys: pytest.CaptureFixture[str]) -> None:
     run("apply", design, "--quiet")
     capsys.readouterr()

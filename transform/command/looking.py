@@ -25,7 +25,10 @@ def print_contents(paths: Sequence[Path], rules_file: Path | None, *, as_json: b
     except UngapeError as error:
         return _tell(error.problems, no_color)
     files = list(inspect_files(paths, rules))
-    put_out(inspection.as_json(files) if as_json else inspection.as_text(files, rules.units))
+    # Of a file that cannot be read there is nothing to list: the messages tell why.
+    held = [file for file in files if file.pieces or file.unplaced or not file.problems]
+    if as_json or held:
+        put_out(inspection.as_json(files) if as_json else inspection.as_text(held, rules.units))
     return _tell([problem for file in files for problem in file.problems], no_color)
 
 
