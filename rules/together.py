@@ -7,7 +7,7 @@ from dataclasses import replace
 
 from rules.forms import Reading, quoted
 from rules.labels import fold
-from rules.model import EdgePivot, Finish, Linked, NewDart, Removal, Strip
+from rules.model import EdgePivot, Finish, Linked, NewDart, Removal, SewnDart, Strip
 
 DartOfPiece = tuple[str, str]
 """Folded names of a piece and of a dart on it."""
@@ -48,7 +48,7 @@ def check_removals(removals: Sequence[Removal], reading: Reading) -> None:
 def completed(removals: Sequence[Removal], finish: Finish | None) -> tuple[Removal, ...]:
     """The removals, each with a name of its own and with the finish that counts for it.
 
-    ``finish`` is the file's, for darts of which no removal says how they are finished.
+    ``finish`` is the file's: it counts for what no removal says of a dart.
     """
     said = {
         dart: removal.finish for removal in removals for dart in _darts(removal) if removal.finish is not None
@@ -59,7 +59,8 @@ def completed(removals: Sequence[Removal], finish: Finish | None) -> tuple[Remov
     for removal in removals:
         name = removal.name or _free_name(f"{removal.piece} {removal.edge}", taken, counts)
         taken.add(fold(name))
-        found.append(replace(removal, name=name, finish=removal.finish or _finish(removal, said, finish)))
+        own = removal.finish or _finish(removal, said, finish)
+        found.append(replace(removal, name=name, finish=_filled(own, finish)))
     return tuple(found)
 
 
@@ -73,6 +74,17 @@ def _finish(removal: Removal, said: dict[DartOfPiece, Finish], usual: Finish | N
         return None
     finishes = [said.get(dart, usual) for dart in _darts(removal)]
     return finishes[0] if all(finish == finishes[0] for finish in finishes) else None
+
+
+def _filled(own: Finish | None, usual: Finish | None) -> Finish | None:
+    """A finish as a dart, with what it leaves open as is usual in the file."""
+    if not isinstance(own, SewnDart) or not isinstance(usual, SewnDart):
+        return own
+    return SewnDart(
+        usual.draw_back if own.draw_back is None else own.draw_back,
+        own.press or usual.press,
+        usual.trim if own.trim is None else own.trim,
+    )
 
 
 def _free_name(wish: str, taken: set[str], counts: dict[str, int]) -> str:

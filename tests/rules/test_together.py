@@ -83,6 +83,22 @@ def test_the_finish_that_counts() -> None:
     assert [r.finish for r in found] == [own, own, usual, None, None]
 
 
+def test_what_a_finish_leaves_open_is_as_usual_in_the_file() -> None:
+    head = "finish: {draw back: 30 mm, press: up}\n"
+    found = removals(
+        NEW + ", finish: {press: down}",
+        KNOWN,
+        "pivot: {dart: other}, finish: {draw back: 0, trim: 12}",
+        "pivot: {dart: third}, finish: {take out at: hem, to: side}",
+        "pivot: {dart: fourth}",
+        head=head,
+    )
+    own = SewnDart(Fixed(30), "down")
+    other = SewnDart(Fixed(0), "up", Fixed(12))
+    usual = SewnDart(Fixed(30), "up")
+    assert [r.finish for r in found] == [own, own, other, TakenOut("hem", "side"), usual]
+
+
 def test_nothing_to_finish() -> None:
     problem = refusal("pivot: {edge: e, from: f, distance: 1}, finish: {press: up}")
     assert "nothing to finish" in problem.text
