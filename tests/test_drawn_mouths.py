@@ -80,3 +80,30 @@ def test_a_closed_outline_may_begin_within_a_mouth(capped: bool, tmp_path: Path)
         assert texts(facts) == []
         found.append(figures(facts))
     assert found[0] == found[1]
+
+
+@pytest.mark.parametrize(
+    "lines",
+    [
+        '<path inkscape:label="bust dart" d="M240 250L140 262.5L240 275"/>',
+        '<path inkscape:label="bust dart" d="M240 250L140 262.5"/>'
+        '<line inkscape:label="bust dart" x1="140" y1="262.5" x2="240" y2="275"/>',
+        "".join(
+            f'<circle inkscape:label="bust dart" cx="{x}" cy="{y}" r="1"/>'
+            for x, y in ((240, 250), (140, 262.5), (240, 275))
+        ),
+    ],
+    ids=["one shape", "two legs", "three marks"],
+)
+def test_a_dart_that_was_taken_out_is_drawn_no_more(lines: str, tmp_path: Path) -> None:
+    finish = "finish: {take out at: hem, to: centre front}}"
+    removal = REMOVAL.replace("bust dart}}", "bust dart}, " + finish)
+    removal += "seams:\n  - {join: [front/side seam, front/side seam]}\n"
+    drawing = drawn(["M240 200V400"]).replace(DART, group("darts", lines))
+    facts = run(tmp_path, drawing, removal=removal)
+    assert texts(facts) == []
+    svg = (tmp_path / "fixed" / "a.svg").read_text(encoding="utf-8")
+    assert "bust dart" not in svg.split("</metadata>")[1]
+    (seam,) = facts.sizes[0].seams
+    assert seam.before[0] == pytest.approx(175)
+    assert seam.after[0] == pytest.approx(175, abs=0.01)

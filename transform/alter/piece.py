@@ -129,6 +129,9 @@ def alter_piece(
         cut=new_cut,
         items=items,
         darts=_darts(piece, made, mouths, finished.darts, stitching),
+        darts_gone=frozenset(
+            dart.name for dart in piece.darts if isinstance(finishes.get(dart.name), TakenOut)
+        ),
     )
     facts = removal_facts(piece, made, stitching, closed, finished.opened)
     working = Working(piece, made, bare, finished.stretches, tuple(finished.darts.values()), tuple(closed))

@@ -55,7 +55,8 @@ class AlteredPiece:
     ``source`` and ``flipped``: the stretches of one source, in the outline's order, become that element's
     new line. A stretch without a source is a new shape, named by its ``edge`` or its ``dart``, in the layer
     and the style of its neighbour. Detours are given at their new places, moved. ``items`` says by element
-    what becomes of the piece's items; ``darts`` are the new and the changed darts by name.
+    what becomes of the piece's items; ``darts`` are the new and the changed darts by name, ``darts_gone``
+    the names of those that are there no more.
     """
 
     piece: Piece
@@ -63,3 +64,4 @@ class AlteredPiece:
     cut: Outline | None = None
     items: Mapping[int, Change] = field(default_factory=dict)
     darts: Mapping[str, Dart] = field(default_factory=dict)
+    darts_gone: frozenset[str] = frozenset()

@@ -72,6 +72,9 @@ class _Writer:
             self._item(by_element[element], self.altered.items[element])
         for name in sorted(self.altered.darts):
             self._dart(self.altered.darts[name])
+        for dart in self.piece.darts:
+            if dart.name in self.altered.darts_gone:
+                self._dart_gone(dart)
         for element in sorted(self.lines):
             drawing = self.source.drawings[element]
             self.found += redraw(self.document, drawing, _with(drawing, self.lines[element]))
@@ -160,12 +163,7 @@ class _Writer:
             return
         if (old.point, old.legs) == (dart.point, dart.legs):
             return
-        if dart.name in self.source.shared_darts:
-            text = (
-                f"dart {dart.name} stands outside all sizes, so it cannot change in one of them: "
-                "draw it in each size"
-            )
-            raise problem_at(self.document, old.elements[0], "shared dart", text)
+        self._refuse_shared(old)
         drawings = self.source.drawings
         centres = mark_centres([drawings[element].chains for element in old.elements])
         if centres:
@@ -180,6 +178,22 @@ class _Writer:
                 for number, subpath in enumerate(drawing.subpaths)
                 if subpath.segments
             }
+
+    def _dart_gone(self, dart: Dart) -> None:
+        """A dart that was taken out is drawn no more."""
+        if dart.elements:
+            self._refuse_shared(dart)
+        for element in dart.elements:
+            subpaths = self.source.drawings[element].subpaths
+            self.lines[element] = {number: () for number, each in enumerate(subpaths) if each.segments}
+
+    def _refuse_shared(self, dart: Dart) -> None:
+        if dart.name in self.source.shared_darts:
+            text = (
+                f"dart {dart.name} stands outside all sizes, so it cannot change in one of them: "
+                "draw it in each size"
+            )
+            raise problem_at(self.document, dart.elements[0], "shared dart", text)
 
     def _dart_mark(self, element: int, motion: Motion) -> None:
         drawing = self.source.drawings[element]
