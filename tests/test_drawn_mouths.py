@@ -107,3 +107,13 @@ def test_a_dart_that_was_taken_out_is_drawn_no_more(lines: str, tmp_path: Path) 
     (seam,) = facts.sizes[0].seams
     assert seam.before[0] == pytest.approx(175)
     assert seam.after[0] == pytest.approx(175, abs=0.01)
+
+
+def test_a_hem_that_a_dart_divides_is_not_raised_across_it(tmp_path: Path) -> None:
+    finish = "finish: {take out at: hem, to: centre front}}"
+    removal = REMOVAL.replace("bust dart}}", "bust dart}, " + finish)
+    waist = '<path inkscape:label="waist dart" d="M100 400L110 300L120 400"/>'
+    drawing = drawn(["M240 200V400"]).replace(DART, DART.replace("</g>", waist + "</g>"))
+    (problem,) = run(tmp_path, drawing, removal=removal).problems
+    assert problem.kind == "hem runs elsewhere"
+    assert "divided by a dart" in problem.text

@@ -150,6 +150,12 @@ def _reach(
         place, distance = nearest(hem, corner)
         if distance < 1.0 and place > 1.0:
             return place
+    if beyond is not None and beyond == parts[hem_index].edge:
+        raise asked.refusal(
+            "hem runs elsewhere",
+            f"{finish.at} is divided by a dart or a sharp point before it reaches {finish.to}, and no curve "
+            "runs across that; name a corner on this side of it",
+        )
     raise asked.refusal(
         "hem runs elsewhere",
         f"{finish.to} is neither the edge at the far end of {finish.at} ({beyond}) nor a corner on it",

@@ -74,7 +74,7 @@ def _ease(seam: WalkedSeam) -> Iterator[Notice]:
     yield Notice(
         "ease changed",
         None,
-        f"{what}: the ease of {seam.join[1]} was {was:.1f} mm and is {now:.1f} mm now "
+        f"{what}: the ease of {seam.join[1]} was {was:z.1f} mm and is {now:z.1f} mm now "
         f"(allowed: {seam.ease[0]:g} mm to {seam.ease[1]:g} mm); {_what_to_do(seam, now)}",
     )
 
