@@ -8,8 +8,12 @@ import pytest
 
 from rules.reading import read_rules
 from tests.odd_files import EDGES, REMOVAL, edges, figures, front, labels, page, run, texts
+from transform.geometry.chain import Chain, chain_of
+from transform.geometry.motion import Affine
+from transform.geometry.segments import Cubic, Line
 from transform.pattern.reading import read_pieces
 from transform.svg.document import read_document
+from transform.svg.pen import path_text
 
 
 def drawn(edge: str, parts: list[str]) -> str:
@@ -75,3 +79,23 @@ def test_a_notch_drawn_where_a_dart_opens_goes_to_one_side(
     mouth = piece.stitching.mouth_of("bust dart")
     assert mouth is not None
     assert notch.place + notch.gap < mouth[0] or notch.place > mouth[1]
+
+
+@pytest.mark.parametrize("at", [70.0, 80.0])
+def test_a_wide_notch_drawn_into_an_edge_stays_where_the_edge_is_drawn_anew(
+    at: float, tmp_path: Path
+) -> None:
+    """Across its mouth the file runs straight, 7 mm wide: a little beside the line that was drawn."""
+    neckline = Chain((Cubic(70 + 0j, 70 + 45j, 45 + 80j, 80j),))
+    one, two = neckline.point(at - 3.5), neckline.point(at + 3.5)
+    tip = (one + two) / 2 + 3j * (two - one) / abs(two - one)
+    notch = Chain((Line(one, tip), Line(tip, two)))
+    before, behind = neckline.cut(0.0, at - 3.5), neckline.cut(at + 3.5, neckline.length)
+    d = path_text([chain_of([before, notch, behind])], Affine())
+    facts = run(tmp_path, page(front(edges({"neckline": d}))))
+    assert texts(facts) == []
+    (removal,) = facts.sizes[0].removals
+    assert removal.reach[1] == pytest.approx(60)
+    after = read_document((tmp_path / "fixed" / "a.svg").read_bytes(), "a.svg")
+    (piece,) = read_pieces(after, read_rules(tmp_path / "a.gape.yaml")).pieces
+    assert [round(detour.gap, 1) for detour in piece.stitching.detours] == [7.0]

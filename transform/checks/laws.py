@@ -163,7 +163,7 @@ def areas(working: Working, after: Piece) -> Iterator[str]:
     before = polygon(working.piece.stitching.chain).area
     wedges = sum(division.wedge.area for division in working.cut.divisions)
     drawn = _drawn_area(working)
-    expected = before - wedges + drawn
+    expected = before - wedges + drawn - _behind_notches(working, after)
     found = polygon(after.stitching.chain).area
     allowed = AREA_MM2 if after.stitching_drawn else 0.1 * after.stitching.chain.length
     if abs(found - expected) > allowed:
@@ -192,6 +192,20 @@ def _drawn_area(working: Working) -> float:
         if not stretch.runs and stretch.dart is not None
     )
     return new - whole - filled if bare else 0.0
+
+
+def _behind_notches(working: Working, after: Piece) -> float:
+    """Area that drawn lines have in place of notches in them, mm²: there the outline runs straight."""
+    outline = after.stitching
+    area = 0.0
+    for run in (run for stretch in working.stretches for run in stretch.runs if run.kept is None):
+        for detour in outline.detours:
+            ends = (outline.chain.point(place) for place in (detour.place, detour.place + detour.gap))
+            found = [nearest(run.chain, end) for end in ends]
+            if all(distance < CARRIED_MM for _, distance in found):
+                first, last = sorted(place for place, _ in found)
+                area += signed_area(run.chain.cut(first, last).samples(_STEP)) if last > first else 0.0
+    return area
 
 
 def _openers(working: Working, stretch: NewStretch) -> list[Turn]:
