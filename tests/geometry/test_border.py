@@ -95,3 +95,26 @@ def test_how_far_the_edges_are_from_a_line_that_replaces_them() -> None:
     line = np.array([-30 + 0j, 30 + 30j])
     expected = abs(((0 - line[0]) / (line[1] - line[0])).imag) * abs(line[1] - line[0])
     assert edge.farthest_from(line, line[0], line[1]) == pytest.approx(expected)
+
+
+@settings(max_examples=30, deadline=None)
+@given(
+    st.lists(st.tuples(st.floats(2, 60), st.floats(-1, 1), st.floats(-6, 6)), min_size=8, max_size=40),
+    st.integers(0, 2**31),
+)
+def test_of_many_runs_only_those_near_are_looked_at(
+    parts: list[tuple[float, float, float]], seed: int
+) -> None:
+    chains: list[Chain] = []
+    at, heading = 0j, 1 + 0j
+    for size, turn, step in parts:
+        chains.append(Chain((Line(at, at + size * heading),)))
+        at += size * heading
+        heading *= complex(math.cos(turn), math.sin(turn))
+        at += 1j * heading * step
+    edge = border(chains, chains[0].length, chains[-1].length)
+    chance = np.random.default_rng(seed)
+    way = np.cumsum(chance.normal(0, 5, 300) + 1j * chance.normal(0, 5, 300))
+    some, every = edge.distances(way), edge._among(range(len(edge.runs)), way)
+    assert some.away.tolist() == every.away.tolist()
+    assert some.outwards.tolist() == every.outwards.tolist()

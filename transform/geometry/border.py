@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from functools import cached_property
 from itertools import pairwise
 
 import numpy as np
@@ -20,6 +21,10 @@ _STEP = 1.5
 """Distance between the samples of a run, mm; between them the run is taken as its circle of curvature."""
 _TIE = 1e-7
 _DENSE = 32
+_TOGETHER = 64
+"""So many points in a row are looked at together: only the runs near them, where there are several."""
+_FEW = 4
+"""Of no more runs than this all are looked at."""
 _CLOSER = np.linspace(-1.0, 1.0, 25) / _DENSE
 
 
@@ -31,7 +36,7 @@ class Distances:
     outwards: Points
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Border:
     """Runs of the border in the edge's direction, and the bisecting outward normals between them."""
 
@@ -42,11 +47,41 @@ class Border:
 
     def distances(self, points: Points) -> Distances:
         """How far ``points`` lie outside the border (negative: inside), nearest place first."""
-        shape = (len(self.runs), len(points))
+        if len(self.runs) <= _FEW:
+            return self._among(range(len(self.runs)), points)
+        parts = np.array_split(points, -(-len(points) // _TOGETHER))
+        found = [self._among(self._near(part), part) for part in parts]
+        return Distances(
+            np.concatenate([each.away for each in found]), np.concatenate([each.outwards for each in found])
+        )
+
+    def _near(self, points: Points) -> list[int]:
+        """Numbers of the runs among which are the nearest ones of all of these points."""
+        middles, radii, beyond = self._rounds
+        middle = points.mean()
+        gaps, radius = np.abs(middles - middle), float(np.abs(points - middle).max())
+        reach = float((gaps + radii).min()) + 2 * radius
+        found: list[int] = np.flatnonzero(gaps - radii - beyond <= reach).tolist()
+        return found
+
+    @cached_property
+    def _rounds(self) -> tuple[Points, Numbers, Numbers]:
+        """A circle around the samples of each run: middle, radius, and how far at most a foot lies beyond it.
+
+        A foot is taken on the parabola at a sample, no farther along than the next sample lies.
+        """
+        middles = [run.points.mean() for run in self.runs]
+        radii = [np.abs(run.points - middle).max() for run, middle in zip(self.runs, middles, strict=True)]
+        return np.array(middles), np.array(radii), np.array([2 * run.widest for run in self.runs])
+
+    def _among(self, numbers: Sequence[int], points: Points) -> Distances:
+        """`distances` from these runs."""
+        shape, final = (len(numbers), len(points)), len(self.runs) - 1
         local = np.empty(shape, dtype=complex)
         samples, tangents = np.empty_like(local), np.empty_like(local)
         bends, least, most = np.empty(shape), np.empty(shape), np.empty(shape)
-        for k, run in enumerate(self.runs):
+        for k, number in enumerate(numbers):
+            run = self.runs[number]
             gaps = points[:, None] - run.points
             nearest = np.argmin(gaps.real**2 + gaps.imag**2, axis=1)
             samples[k], tangents[k], bends[k] = (
@@ -55,8 +90,8 @@ class Border:
                 run.curvatures[nearest],
             )
             # Past a run's end at a closure lies no more of it; the foot is its last point.
-            least[k] = np.where((nearest == 0) & (k > 0), 0.0, -run.widest)
-            most[k] = np.where((nearest == len(run.points) - 1) & (k < len(self.runs) - 1), 0.0, run.widest)
+            least[k] = np.where((nearest == 0) & (number > 0), 0.0, -run.widest)
+            most[k] = np.where((nearest == len(run.points) - 1) & (number < final), 0.0, run.widest)
         local = (points - samples) * tangents.conj()
         x, y = local.real, local.imag
         along = x
@@ -70,7 +105,8 @@ class Border:
         normals = -1j * tangents * (1 + 1j * bends * along)
         if self.normals:
             joints = np.array([self.normals[0], *self.normals, self.normals[-1]])[:, None]
-            normals = np.where(low, joints[:-1], np.where(high, joints[1:], normals))
+            before, behind = joints[:-1][numbers], joints[1:][numbers]
+            normals = np.where(low, before, np.where(high, behind, normals))
         offsets = local - along - 0.5j * bends * along * along
         gaps = np.abs(offsets)
         offsets = offsets * tangents
