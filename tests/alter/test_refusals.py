@@ -324,3 +324,13 @@ def test_a_dart_whose_point_is_the_pivot_goes_with_its_part_where_another_mouth_
     assert abs(dart.legs[0] - piece.dart("bust dart").legs[0]) > 2
     for leg in dart.legs:
         assert nearest(after.stitching.chain, leg)[1] < 1e-6
+
+
+@pytest.mark.parametrize("order", [1, -1])
+def test_no_dart_opens_in_the_wedge_of_another_removal(order: int) -> None:
+    """Both share the pivot, so that no cut crosses another."""
+    tuck = (NewDart("tuck", "neckline", "shoulder", Fixed(70)),)
+    other = removal(name="arm gape", edge="armhole", distance=Fixed(90), amount=Fixed(6), opens=tuck)
+    (problem,) = refused(front(), *[removal(), other][::order])
+    assert problem.kind == "over its mouth"
+    assert "tuck, which arm gape opens, lies in the wedge of neck gape" in problem.text

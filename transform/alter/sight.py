@@ -7,7 +7,7 @@ from collections.abc import Iterator, Sequence
 import shapely
 
 from transform.alter.centre import TOUCH, distance_to_fold
-from transform.alter.closing import Closing
+from transform.alter.closing import Closing, Mouth
 from transform.alter.cutting import HINGE
 from transform.alter.facts import Notice
 from transform.alter.regions import within
@@ -147,6 +147,14 @@ def _check_apart(piece: Piece, closing: Closing, other: Closing) -> None:
         or within(middle, other.low, other.high, whole)
     ):
         raise closing.asked.refusal("wedges overlap", f"the wedge overlaps that of {other.name}")
+    for one, opener in ((closing, other), (other, closing)):
+        for mouth in opener.mouths:
+            if mouth.dart is not None and (one.high - one.low) % whole > 0 and _touch(mouth, one, whole):
+                text = (
+                    f"{mouth.dart}, which {opener.name} opens, lies in the wedge of {one.name}: "
+                    "let it open beside the wedge, or move the wedge"
+                )
+                raise closing.asked.refusal("over its mouth", text)
     for start, end in _cuts(piece, closing):
         for first, last in _cuts(piece, other):
             if _cross(start, end, first, last):
@@ -154,6 +162,10 @@ def _check_apart(piece: Piece, closing: Closing, other: Closing) -> None:
                 hint = "; close both to one pivot, as they open one dart" if shared - {None} else ""
                 text = f"a cut crosses a cut of {other.name}{hint}"
                 raise closing.asked.refusal("crosses a wedge", text)
+
+
+def _touch(mouth: Mouth, closing: Closing, whole: float) -> bool:
+    return any(within(place, closing.low, closing.high, whole) for place in (mouth.first, mouth.last))
 
 
 def _check_clear(piece: Piece, closing: Closing, pivot: complex, end: complex) -> None:

@@ -78,7 +78,7 @@ ERRORS: Mapping[str, str] = {
     "pinched at the fold": "a pinch at a fold line or a centre seam, where it is shared by both halves",
     "pivot outside": "a pivot that does not lie on the piece",
     "over a dart": "a wedge over the mouth of a dart",
-    "over its mouth": "a wedge over the place that it is to open",
+    "over its mouth": "a wedge over a place that it or another removal is to open",
     "wedges overlap": "two wedges that share a part of an edge",
     "crosses a wedge": "a leg or a cut that crosses another wedge",
     "crosses a dart": "a leg or a cut that crosses a dart",
