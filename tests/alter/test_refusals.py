@@ -54,6 +54,11 @@ def refused(piece: Piece, *removals: Removal) -> tuple[Problem, ...]:
         ({"pivot": DartPivot("waist dart")}, "unknown dart", "there is: none"),
         ({"opens": (KnownDart("waist dart"),)}, "unknown dart", "waist dart"),
         (
+            {"opens": (NewDart("Side_Seam", "side seam", "armhole", Fixed(60)),)},
+            "dart exists",
+            "the name of an edge",
+        ),
+        (
             {"opens": (NewDart("d", "side seam", "armhole", Fixed(900)),)},
             "past the edge",
             "900.00 mm is past the end of side seam",

@@ -190,6 +190,13 @@ def _mouths(
                 raise asked.refusal(
                     "dart exists", f"there is a dart {opening.name} already; say `opens: {{dart: …}}`"
                 )
+            edges = {fold(stretch.edge) for stretch in asked.piece.stitching.stretches if stretch.edge}
+            if fold(opening.name) in edges:
+                raise asked.refusal(
+                    "dart exists",
+                    f"{opening.name} is the name of an edge, and the mouth of the dart is labelled with the "
+                    "dart's; give the dart a name of its own",
+                )
             if fold(opening.name) in opened_before:
                 raise asked.refusal(
                     "dart exists",

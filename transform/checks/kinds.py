@@ -72,7 +72,7 @@ ERRORS: Mapping[str, str] = {
     "piece outside the sizes": "a removal on a piece that serves every size",
     "no apex mark": "a wedge that closes to an apex on a piece without a mark for it",
     "which apex": "a piece with several apex marks, none of which is named",
-    "dart exists": "a new dart of a name that the piece has",
+    "dart exists": "a new dart of a name that a dart or an edge of the piece has",
     "past the edge": "a place or a leg beyond the end of its edge",
     "too wide": "a wedge that is wider than can be",
     "pinched at the fold": "a pinch at a fold line or a centre seam, where it is shared by both halves",
