@@ -10,9 +10,9 @@ from typing import TYPE_CHECKING
 if TYPE_CHECKING:
     from rules.problems import Problem
 
-_IN_SIZE = re.compile(r"\bin size (?P<size>[^:;()]+?)(?: \([^()]*\))?(?=[:;]|$| already;)")
-"""How a problem with a piece names its size, with the file behind it."""
-_DRAWING = re.compile(r"[^\s(]+\.svg\b")
+_IN_SIZE = re.compile(r"\bin size (?P<size>[^:;()]{1,200}?)(?: \([^()]*\))?(?=[:;]|$| already;)")
+"""How a problem with a piece names its size, with the file behind it; a text may be very long."""
+_DRAWING = re.compile(r"(?<![^\s(])[^\s(]+\.svg\b")
 
 
 def once(problems: Iterable[Problem]) -> list[Problem]:
