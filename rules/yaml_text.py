@@ -86,18 +86,6 @@ class Table:
 Node = Scalar | Row | Table
 
 
-def load(text: str, file: str) -> Node:
-    """The one document of the text.
-
-    Raises:
-        RulesError: where it is no YAML, or uses what is refused here; every duplicate key is told.
-    """
-    node, problems = parse(text, file)
-    if problems:
-        raise RulesError(problems)
-    return node
-
-
 def parse(text: str, file: str) -> tuple[Node, list[Problem]]:
     """The one document of the text without what is twice or has no word for a key, and what that was.
 

@@ -11,10 +11,11 @@ from hypothesis import strategies as st
 
 from rules.problems import UngapeError
 from rules.reading import read_rules_text
-from rules.yaml_text import Scalar, load
+from rules.yaml_text import Scalar
 from tests import odd_files
 from tests.builders import front, front_with_dart
 from tests.drawing import cornered_piece, group, labelled_piece, page
+from tests.rules.loading import load
 from tests.small_designs import back_file, front_file, run_design
 from tests.test_whole_files import with_corners
 from transform.designs.orders import Options

@@ -15,8 +15,9 @@ from hypothesis import strategies as st
 from rules.problems import RulesError
 from rules.reading import read_rules_text
 from rules.schema import schema
-from rules.yaml_text import Node, Row, Scalar, load
+from rules.yaml_text import Node, Row, Scalar
 from tests.rules.examples import FULL, GRADED, SMALL
+from tests.rules.loading import load
 
 VALIDATOR = jsonschema.Draft202012Validator(schema())
 

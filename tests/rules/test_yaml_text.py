@@ -14,7 +14,8 @@ from rules.model import Position
 from rules.problems import Problem, RulesError
 from rules.reading import RULES
 from rules.yaml_source import LARGEST, OUTERMOST, decode, mended
-from rules.yaml_text import Scalar, Table, load
+from rules.yaml_text import Scalar, Table
+from tests.rules.loading import load
 
 
 @pytest.fixture(params=["CSafeLoader", "SafeLoader"])

@@ -9,7 +9,7 @@ from itertools import pairwise
 from transform.alter.runs import Kept, Run
 from transform.alter.sections import Joint, Section
 from transform.geometry.blend import rounded
-from transform.geometry.chain import Chain
+from transform.geometry.chain import Chain, beside_chord
 from transform.geometry.fair import FairLine, close_fair, close_straight
 from transform.geometry.joining import with_end, with_start
 from transform.geometry.motion import Motion
@@ -36,11 +36,7 @@ class ClosedEdge:
 
 def is_straight(chain: Chain) -> bool:
     """Whether an edge lies within 0.5 mm of its chord."""
-    chord = chain.end - chain.start
-    if abs(chord) < 1e-9:
-        return False
-    unit = chord.conjugate() / abs(chord)
-    return all(abs(((p - chain.start) * unit).imag) <= 0.5 for p in chain.samples(2.0))
+    return abs(chain.end - chain.start) >= 1e-9 and beside_chord(chain.samples(2.0)) <= 0.5
 
 
 @dataclass(frozen=True, slots=True)

@@ -22,7 +22,8 @@ def within(place: float, first: float, last: float, whole: float) -> bool:
     return (place - first) % whole <= (last - first) % whole
 
 
-def _polygon(points: Sequence[complex]) -> shapely.Polygon:
+def polygon_of(points: Sequence[complex]) -> shapely.Polygon:
+    """The area that the way round some points encloses, made valid where it crosses itself."""
     return shapely.Polygon(coordinates(points)).buffer(0)
 
 
@@ -58,12 +59,12 @@ class Division:
         for mouth in self.mouths:
             if mouth.is_gone:
                 near, far = (self.outline.cut(*ends) for ends in ((low, high), (mouth.first, mouth.last)))
-                return _polygon([*near.samples(_STEP), *far.samples(_STEP)])
+                return polygon_of([*near.samples(_STEP), *far.samples(_STEP)])
         return self._sector(low, high)
 
     def _sector(self, first: float, last: float) -> shapely.Polygon:
         points = self.outline.cut(first, last).samples(_STEP)
-        return _polygon(points if self.closing.is_across else [*points, self.closing.pivot])
+        return polygon_of(points if self.closing.is_across else [*points, self.closing.pivot])
 
     def part_of(self, point: complex) -> int | None:
         """Index of the part on which ``point`` (as the pattern came) lies; None in the wedge.

@@ -42,6 +42,11 @@ class NewStretch:
         """All runs as one open chain."""
         return chain_of(run.chain for run in self.runs)
 
+    @property
+    def is_open(self) -> bool:
+        """Whether it is a mouth that nothing crosses yet; an edge without runs lay wholly in a wedge."""
+        return self.dart is not None and not self.runs
+
 
 @dataclass(frozen=True, slots=True)
 class SewnMouth:

@@ -10,7 +10,7 @@ from transform.alter.centre import TOUCH, distance_to_fold
 from transform.alter.closing import Closing, Mouth
 from transform.alter.cutting import HINGE
 from transform.alter.facts import Notice
-from transform.alter.regions import within
+from transform.alter.regions import polygon_of, within
 from transform.geometry.chain import Chain, coordinates
 from transform.geometry.meeting import line_meets
 from transform.geometry.nearest import nearest
@@ -209,7 +209,7 @@ def _check_clear(piece: Piece, closing: Closing, pivot: complex, end: complex) -
 def _is_outside(outline: Chain, point: complex) -> bool:
     if nearest(outline, point)[1] < _CLEAR:
         return False
-    polygon = shapely.Polygon(coordinates(outline.samples(0.5))).buffer(0)
+    polygon = polygon_of(outline.samples(0.5))
     return not shapely.contains_xy(polygon, point.real, point.imag)
 
 

@@ -9,6 +9,7 @@ from transform.alter.centre import TOUCH
 from transform.alter.closing import Closing
 from transform.alter.facts import Notice, OpenedFacts, RemovalFacts
 from transform.alter.working import Working
+from transform.geometry.chain import beside_chord
 from transform.geometry.nearest import nearest
 from transform.geometry.tips import NEAR_END_MM
 from transform.pattern.model import Piece
@@ -187,8 +188,8 @@ def _fold(working: Working) -> Iterator[Notice]:
         if max(nearest(line, point)[1] for point in before) > TOUCH:
             continue
         rows = [stretch.chain for stretch in working.stretches if stretch.edge == edge]
-        bent = _beside_chord([point for row in rows for point in row.samples(5.0)])
-        if bent > _beside_chord(before) + BENT:
+        bent = beside_chord([point for row in rows for point in row.samples(5.0)])
+        if bent > beside_chord(before) + BENT:
             yield Notice(
                 "fold bent",
                 working.piece.name,
@@ -196,9 +197,3 @@ def _fold(working: Working) -> Iterator[Notice]:
                 "a straight line, since only part of it turned: it cannot be cut on the fold so; let the "
                 "wedge point and open elsewhere, or cut a seam there",
             )
-
-
-def _beside_chord(points: Sequence[complex]) -> float:
-    start, end = points[0], points[-1]
-    chord = (end - start) / abs(end - start)
-    return max(abs(((point - start) * chord.conjugate()).imag) for point in points)

@@ -12,7 +12,7 @@ from transform.alter.runs import SewnMouth
 from transform.alter.sections import SHARP_POINT
 from transform.alter.working import Working
 from transform.checks.laws import CARRIED_MM, polygon
-from transform.geometry.chain import Chain, coordinates
+from transform.geometry.chain import Chain, beside, coordinates
 from transform.geometry.folding import fold_line
 from transform.geometry.motion import Motion
 from transform.geometry.nearest import nearest
@@ -105,16 +105,12 @@ def _off_middle(working: Working, mouth: SewnMouth, dart: Dart) -> Iterator[str]
     chosen = next((c for c in openers if c.stands_off(mouth.dart) is not None), openers[0])
     hinge = working.cut.hinge_of(chosen)
     legs = [(end - hinge) / abs(end - hinge) for end in ends]
-    off = _beside(dart.point - hinge, legs[0] + legs[1])
+    off = beside(dart.point - hinge, legs[0] + legs[1])
     if off > LEGS_MM:
         yield f"the point of {mouth.dart} lies {off:.3f} mm beside the middle of its mouth"
-    off = max(min(_beside(end - hinge, leg) for leg in legs) for end in dart.legs)
+    off = max(min(beside(end - hinge, leg) for leg in legs) for end in dart.legs)
     if off > LEGS_MM:
         yield f"a leg of {mouth.dart} ends {off:.3f} mm beside the leg that the closing left"
-
-
-def _beside(place: complex, along: complex) -> float:
-    return abs((place * along.conjugate()).imag) / abs(along)
 
 
 def _cap(mouth: SewnMouth, after: Piece) -> Iterator[str]:

@@ -179,18 +179,13 @@ def _drawn_area(working: Working) -> float:
     bare = [run.chain for stretch in working.bare for run in stretch.runs]
     parts: list[complex] = []
     for stretch in working.bare:
-        if stretch.runs or stretch.dart is None:
-            # A shape that lay wholly in a wedge has no runs, and leaves nothing.
-            parts.extend(p for run in stretch.runs for p in run.chain.samples(_STEP))
-        else:
+        if stretch.is_open:
             parts.extend(_hinges(working, stretch))
+        else:
+            parts.extend(p for run in stretch.runs for p in run.chain.samples(_STEP))
     whole = signed_area(parts)
     new = signed_area([p for stretch in working.stretches for p in stretch.chain.samples(_STEP)])
-    filled = sum(
-        _old_intake(working, stretch)
-        for stretch in working.bare
-        if not stretch.runs and stretch.dart is not None
-    )
+    filled = sum(_old_intake(working, stretch) for stretch in working.bare if stretch.is_open)
     return new - whole - filled if bare else 0.0
 
 

@@ -218,6 +218,17 @@ def _under(segment: Line | Quadratic | Cubic) -> float:
     ) / 10
 
 
+def beside(step: complex, along: complex) -> float:
+    """How far (mm) ``step`` leads aside from the direction ``along``."""
+    return abs((step * along.conjugate()).imag) / abs(along)
+
+
+def beside_chord(points: Sequence[complex]) -> float:
+    """How far (mm) points lie beside the straight line from the first to the last, which are apart."""
+    chord = points[-1] - points[0]
+    return max(beside(point - points[0], chord) for point in points)
+
+
 def _cross(one: complex, other: complex) -> float:
     return one.real * other.imag - one.imag * other.real
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from transform.geometry.chain import Chain
+from transform.geometry.chain import Chain, beside_chord
 from transform.geometry.measure import length
 from transform.geometry.segments import Line
 from transform.pattern.corners import REACH, corners_of, place_of_mark
@@ -103,12 +103,9 @@ def grain_of(chains: Sequence[Chain]) -> tuple[complex, complex] | None:
 
 
 def _is_straight(chain: Chain) -> bool:
-    along = chain.end - chain.start
-    if abs(along) < _STRAIGHT:
+    if abs(chain.end - chain.start) < _STRAIGHT or not all(isinstance(s, Line) for s in chain.segments):
         return False
-    unit = along.conjugate() / abs(along)
-    lines = all(isinstance(s, Line) for s in chain.segments)
-    return lines and all(abs(((s.end - chain.start) * unit).imag) < _STRAIGHT for s in chain.segments)
+    return beside_chord([chain.start, *(s.end for s in chain.segments)]) < _STRAIGHT
 
 
 def fold_of(chains: Sequence[Chain]) -> Chain | None:

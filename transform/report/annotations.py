@@ -11,7 +11,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from transform.report.notice_rows import notice_rows
-from transform.report.over_sizes import sizes_text
+from transform.report.over_sizes import behind
 from transform.report.sentences import seam_sentence, size_words
 
 if TYPE_CHECKING:
@@ -42,13 +42,12 @@ def workflow_commands(report: Report, root: Path) -> Iterator[str]:
 def _notices(design: DesignFacts, root: Path, level: str) -> Iterator[str]:
     for row in notice_rows(design):
         if not row.notice.accepted:
-            where = f" ({sizes_text(row.sizes)})" if any(row.sizes) else ""
             yield _line(
                 level,
                 design.folder / design.rules,
                 root,
                 row.notice.kind,
-                row.said(design.units) + where,
+                row.said(design.units) + behind(row.sizes),
             )
 
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from transform.report.notice_rows import over_sizes
-from transform.report.over_sizes import sizes_text
+from transform.report.over_sizes import behind
 from transform.report.sentences import seam_sentence, shortened
 
 if TYPE_CHECKING:
@@ -19,9 +19,5 @@ def off_sentences(design: DesignFacts) -> list[str]:
         said = seam_sentence(shortened(seam), design.units)
         found.setdefault(seam.join, []).append((size.size, said))
     return [
-        over_sizes([said for _, said in rows]) + _where([size for size, _ in rows]) for rows in found.values()
+        over_sizes([said for _, said in rows]) + behind([size for size, _ in rows]) for rows in found.values()
     ]
-
-
-def _where(sizes: list[str]) -> str:
-    return f" ({sizes_text(sizes)})" if any(sizes) else ""

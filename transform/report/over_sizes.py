@@ -135,6 +135,11 @@ def sizes_text(sizes: Sequence[str]) -> str:
     return f"size{'s' if len(sizes) > 1 else ''} {', '.join(sizes)}"
 
 
+def behind(sizes: Sequence[str]) -> str:
+    """The sizes that something is about, to be said behind it: `` (sizes 8, 10)``; nothing for none."""
+    return f" ({sizes_text(sizes)})" if any(sizes) else ""
+
+
 def _signed(value: float, units: str) -> str:
     text = format_length(value, units)
     return f"+{text}" if value > 0 and any(c in "123456789" for c in text) else text

@@ -12,6 +12,7 @@ from rules.lengths import format_length
 from transform.report.notice_rows import notice_rows
 from transform.report.off_seams import off_sentences
 from transform.report.over_sizes import (
+    behind,
     lengths,
     removal_rows,
     seam_rows,
@@ -74,10 +75,9 @@ def notices(design: DesignFacts) -> str:
     rows = []
     for row in notice_rows(design):
         accepted = " <em>Accepted by the rules.</em>" if row.notice.accepted else ""
-        where = f" ({sizes_text(row.sizes)})" if any(row.sizes) else ""
         said, do = row.said(design.units), in_units(REMEDIES[row.notice.kind], design.units)
         rows.append(
-            f"<li><strong>{text(row.notice.kind)}</strong>: {text(said + where)}.{accepted} "
+            f"<li><strong>{text(row.notice.kind)}</strong>: {text(said + behind(row.sizes))}.{accepted} "
             f"<span>{text(do)}</span></li>"
         )
     return f'<h3>Look at these</h3><ul class="notices">{"".join(rows)}</ul>' if rows else ""

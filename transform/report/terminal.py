@@ -17,6 +17,7 @@ from transform.report.off_seams import off_sentences
 from transform.report.over_sizes import (
     RemovalRow,
     SeamRow,
+    behind,
     removal_rows,
     seam_rows,
     sizes_text,
@@ -150,8 +151,8 @@ def _notices(design: DesignFacts, rules: str, console: Console, *, quiet: bool) 
     open_rows = [row for row in rows if not row.notice.accepted]
     accepted = len(rows) - len(open_rows)
     for row in open_rows[:_MOST]:
-        where = f" ({sizes_text(row.sizes)})" if any(row.sizes) else ""
-        _say(f"{rules}: notice: {row.notice.kind}: {row.said(design.units)}{where}", console, style="")
+        said = row.said(design.units) + behind(row.sizes)
+        _say(f"{rules}: notice: {row.notice.kind}: {said}", console, style="")
     _more(len(open_rows), "notice", console)
     if accepted and not quiet:
         _say(f"{rules}: {_many(accepted, 'notice')} more, accepted by the rules", console, style="")

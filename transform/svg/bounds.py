@@ -15,7 +15,7 @@ from transform.svg.lengths import read_length
 from transform.svg.namespaces import XLINK
 from transform.svg.problems import problem_at
 from transform.svg.shapes import SHAPES, TEMPLATES, read_drawing
-from transform.svg.viewport import matrix_of, opened_by, viewport_of
+from transform.svg.viewport import length_at, matrix_of, opened_by, viewport_of
 
 MOST_USES = 20_000
 """The most references that are followed to measure what is in a file."""
@@ -178,10 +178,7 @@ class _Measure:
             if says is None:
                 yield size.of(axis)
                 continue
-            try:
-                yield read_length(self.document.get(says, name) or "", axis, size)
-            except ValueError as error:
-                raise problem_at(self.document, says, "length", f"{name}: {error}") from error
+            yield length_at(self.document, says, name, self.document.get(says, name) or "", axis, size)
 
     def _corners(self, element: int) -> list[complex]:
         matrix = matrix_of(self.document, element, self.user_unit)

@@ -125,6 +125,18 @@ def origin_of(document: Document, element: int, size: Size) -> complex:
     return complex(x, y)
 
 
+def length_at(document: Document, element: int, name: str, text: str, axis: str, size: Size) -> float:
+    """The length that the attribute ``name`` gives as ``text``, in user units.
+
+    Raises:
+        PatternError: where it cannot be read.
+    """
+    try:
+        return read_length(text, axis, size)
+    except ValueError as error:
+        raise problem_at(document, element, "length", f"{name}: {error}") from error
+
+
 def opened_by(document: Document, template: int, width: float | None, height: float | None) -> Affine | None:
     """The matrix from the content of a ``symbol`` or ``svg`` to the place of the ``use`` that draws it.
 
@@ -136,10 +148,9 @@ def opened_by(document: Document, template: int, width: float | None, height: fl
     """
     size = Size(width, height)
     matrix = own_transform(document, template, size)
-    try:
-        x, y = (read_length(document.get(template, name) or "0", name, size) for name in ("x", "y"))
-    except ValueError as error:
-        raise problem_at(document, template, "length", f"x, y: {error}") from error
+    x, y = (
+        length_at(document, template, name, document.get(template, name) or "0", name, size) for name in "xy"
+    )
     matrix = matrix @ Affine(e=x, f=y)
     box = _view_box(document, template)
     if box is None:
@@ -215,10 +226,7 @@ def _nested(document: Document, element: int, around: Viewport) -> Viewport:
         if text == "100%" and around.size.of(axis) is None:
             values.append(None)
             continue
-        try:
-            values.append(read_length(text, axis, around.size))
-        except ValueError as error:
-            raise problem_at(document, element, "length", f"{name}: {error}") from error
+        values.append(length_at(document, element, name, text, axis, around.size))
     x, y, width, height = values
     box = _view_box(document, element)
     if box is None:
